@@ -1,0 +1,115 @@
+"""Findings: a problem is a value with a code, a place, a message and a fix.
+
+Stages add findings to a `Findings` collector and go on, so that one run shows every problem of
+every file. Printing and exit codes are decided in one spot, the command line.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import Literal
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where in a file. Lines and columns count from 1; 0 means the whole file."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        if not self.line:
+            return self.file
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A problem. An error stops the packet, a warning is printed on the dispatch sheet."""
+
+    code: str
+    place: Place
+    message: str
+    fix: str = ""
+    severity: Severity = "error"
+
+    def __str__(self) -> str:
+        text = f"{self.place}: {self.severity} [{self.code}] {self.message}"
+        return f"{text}\n    fix: {self.fix}" if self.fix else text
+
+    def as_json(self) -> dict[str, object]:
+        """The same finding for a program."""
+        return {
+            "code": self.code,
+            "severity": self.severity,
+            "file": self.place.file,
+            "line": self.place.line,
+            "column": self.place.column,
+            "message": self.message,
+            "fix": self.fix,
+        }
+
+
+@dataclass
+class Findings:
+    """Collects findings; the same finding twice counts once."""
+
+    items: list[Finding] = field(default_factory=list)
+
+    def error(self, code: str, place: Place, message: str, fix: str = "") -> None:
+        """Add a problem that stops the packet."""
+        self.add(Finding(code, place, message, fix))
+
+    def warn(self, code: str, place: Place, message: str, fix: str = "") -> None:
+        """Add a problem that the manager must see but that stops nothing."""
+        self.add(Finding(code, place, message, fix, "warning"))
+
+    def add(self, finding: Finding) -> None:
+        """Add one finding unless it is there already."""
+        if finding not in self.items:
+            self.items.append(finding)
+
+    def extend(self, findings: Iterable[Finding]) -> None:
+        """Add many."""
+        for finding in findings:
+            self.add(finding)
+
+    @property
+    def stop(self) -> bool:
+        """Whether any finding stops the packet."""
+        return any(item.severity == "error" for item in self.items)
+
+    def errors(self) -> list[Finding]:
+        """Those that stop."""
+        return [item for item in self if item.severity == "error"]
+
+    def warnings(self) -> list[Finding]:
+        """Those that do not."""
+        return [item for item in self if item.severity == "warning"]
+
+    def __iter__(self) -> Iterator[Finding]:
+        return iter(sorted(self.items, key=lambda f: (f.place, f.severity, f.code, f.message)))
+
+    def __len__(self) -> int:
+        return len(self.items)
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known name nearest to `word`, or "" when none is near."""
+    # Long inputs make the comparison quadratic; no known name is that long.
+    found = difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)
+    return found[0] if found else ""
+
+
+def suggest(word: str, known: Iterable[str]) -> str:
+    """A fix that names the nearest known name, else all of them."""
+    names = sorted(known)
+    near = nearest(word, names)
+    if near:
+        return f"did you mean {near}?"
+    return f"known: {', '.join(names)}" if names else "none is known here"

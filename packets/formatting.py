@@ -1,0 +1,138 @@
+"""Values as printed: unit, decimals and the direction of rounding, in either unit system.
+
+A maximum rounds down, a minimum up, so that what is printed never allows more than was computed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from typing import Literal
+
+from packets.model.limits import mass_text, plain
+from packets.quantities import INCH_HG, OUNCE, UNITS, from_si
+
+System = Literal["ip", "si"]
+_ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_EVEN}
+
+# Unit and usual step, by kind and system.
+_SHOWN: dict[str, dict[System, tuple[str, str]]] = {
+    "mass": {"ip": ("oz", "0.5"), "si": ("kg", "0.01")},
+    "length": {"ip": ("ft", "1"), "si": ("m", "0.1")},
+    "area": {"ip": ("ft2", "1"), "si": ("m2", "0.1")},
+    "volume": {"ip": ("ft3", "0.1"), "si": ("L", "0.1")},
+    "volume-flow": {"ip": ("scfh", "1"), "si": ("L/min", "0.1")},
+    "mass-flow": {"ip": ("lb/min", "0.1"), "si": ("kg/min", "0.01")},
+    "temperature": {"ip": ("degF", "1"), "si": ("degC", "1")},
+    "temperature-difference": {"ip": ("degF", "1"), "si": ("K", "0.5")},
+    "gauge-pressure": {"ip": ("psig", "1"), "si": ("kPag", "10")},
+    "absolute-pressure": {"ip": ("psia", "0.1"), "si": ("kPa abs", "1")},
+    "pressure-difference": {"ip": ("psi", "0.1"), "si": ("kPa", "1")},
+    "vacuum": {"ip": ("micron", "1"), "si": ("Pa", "1")},
+    "current": {"ip": ("A", "0.1"), "si": ("A", "0.1")},
+    "voltage": {"ip": ("V", "1"), "si": ("V", "1")},
+    "resistance": {"ip": ("ohm", "0.1"), "si": ("ohm", "0.1")},
+    "frequency": {"ip": ("Hz", "1"), "si": ("Hz", "1")},
+    "power": {"ip": ("kW", "0.1"), "si": ("kW", "0.1")},
+    "capacitance": {"ip": ("uF", "0.1"), "si": ("uF", "0.1")},
+    "torque": {"ip": ("lbf ft", "1"), "si": ("N m", "1")},
+    "time": {"ip": ("min", "1"), "si": ("min", "1")},
+    "ratio": {"ip": ("%", "0.1"), "si": ("%", "0.1")},
+}
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A printed value: the decimal, the unit as printed, and both together."""
+
+    value: Decimal
+    unit: str
+    text: str
+
+
+def unit_of(quantity: str, system: System) -> str:
+    """The unit a person writes a reading of this kind in."""
+    if quantity == "mass" and system == "ip":
+        return "lb oz"
+    name = _SHOWN[quantity][system][0]
+    return UNITS[quantity][name].shown
+
+
+def show(
+    value: float, quantity: str, system: System, rounding: str, step: float = 0.0, unit: str = ""
+) -> Shown:
+    """Round an SI value and give it its unit.
+
+    Args:
+        value: SI value; gauge pressure in Pa above the local air.
+        quantity: its kind.
+        system: `ip` or `si`.
+        rounding: up, down or nearest.
+        step: the instrument's step in SI (a difference); 0 for the unit's usual step.
+        unit: a unit of the kind, instead of the usual one.
+    """
+    usual, usual_step = _SHOWN[quantity][system]
+    name = unit or usual
+    known = UNITS[quantity][name]
+    if quantity == "gauge-pressure" and system == "ip" and not unit and value < -1:
+        return _below_air(value, rounding)
+    size = Decimal(usual_step)
+    if step:
+        instrument = Decimal(str(round(step / known.factor, 6))).normalize()
+        # An instrument's round step in one system is not round in the other: take the next
+        # step of 1, 2, 5 that is no finer.
+        size = instrument if system == "ip" else max(size, _round_step(instrument))
+    elif unit and unit != usual:
+        size = Decimal("1") if known.factor > UNITS[quantity][usual].factor else size
+    rounded = _round(from_si(value, quantity, name), size, rounding)
+    if quantity == "mass" and name == "oz":
+        return Shown(rounded, "lb oz", mass_text(rounded))
+    text = f"{plain(rounded)} {known.shown}"
+    return Shown(rounded, known.shown, text)
+
+
+def _round_step(least: Decimal) -> Decimal:
+    """The smallest of 1, 2, 5 times a power of ten that is not less."""
+    decade = Decimal(1).scaleb(least.adjusted())
+    return next(decade * k for k in (1, 2, 5, 10) if decade * k >= least)
+
+
+def _round(number: float, step: Decimal, rounding: str) -> Decimal:
+    """Round to a multiple of step. Nine digits first, so that 250.0000000001 stays 250."""
+    exact = Decimal(f"{number:.9g}")
+    rounded = (exact / step).quantize(Decimal(1), rounding=_ROUNDING[rounding]) * step
+    # A step of 0.5 prints one decimal, a step of 5 none; and there is no minus zero.
+    return rounded.quantize(min(step.normalize(), Decimal(1))) + 0
+
+
+def _below_air(value: float, rounding: str) -> Shown:
+    """A gauge pressure below the air, as a compound gauge shows it: inches of mercury vacuum."""
+    deeper = {"up": "down", "down": "up", "nearest": "nearest"}[rounding]
+    inches = _round(-value / INCH_HG, Decimal("0.5"), deeper)
+    return Shown(-inches, "in. Hg vacuum", f"{plain(inches)} in. Hg vacuum")
+
+
+def tube(size: float) -> str:
+    """A tube's outside diameter as the trade writes it: 1-1/8 in."""
+    sixteenths = round(size / 0.0254 * 16)
+    whole, rest = divmod(sixteenths, 16)
+    if not rest:
+        return f"{whole} in"
+    top, bottom = rest, 16
+    while top % 2 == 0:
+        top, bottom = top // 2, bottom // 2
+    return f"{whole}-{top}/{bottom} in" if whole else f"{top}/{bottom} in"
+
+
+def ounces(value: float) -> Decimal:
+    """Kilograms in ounces, to a tenth."""
+    return _round(value / OUNCE, Decimal("0.1"), "nearest")
+
+
+def minutes(value: float) -> str:
+    """Minutes as people say them: 45 min, 2 h, 2 h 15 min."""
+    whole = round(value)
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"

@@ -1,0 +1,1 @@
+"""The nouns: frozen dataclasses that every later stage reads and none changes."""

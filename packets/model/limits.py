@@ -1,0 +1,106 @@
+"""Limits: what is printed beside a write-in box, and what later judges what was written.
+
+A limit holds decimals in the unit the instrument shows, already rounded to the safe side, and
+is inclusive. `text` and `allows` are the only two readings of it, so paper and judgement agree.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+# A gauge below the air's pressure: the decimal is negative, the print is not.
+VACUUM = "in. Hg vacuum"
+
+Kind = Literal["at_most", "at_least", "between", "rows", "choice", "write_in"]
+
+
+def plain(value: Decimal) -> str:
+    """A decimal as a gauge shows it: no exponent, a true minus sign."""
+    return f"{value:f}".replace("-", "\N{MINUS SIGN}")
+
+
+def mass_text(ounces: Decimal) -> str:
+    """Ounces as pounds and ounces, the way a charging scale shows them."""
+    sign = "\N{MINUS SIGN}" if ounces < 0 else ""
+    pounds, rest = divmod(abs(ounces), 16)
+    whole = f"{int(pounds)} lb " if pounds else ""
+    return f"{sign}{whole}{rest.normalize():f} oz"
+
+
+def with_unit(value: Decimal, unit: str) -> str:
+    """Value and unit as printed. The unit `lb oz` counts in ounces."""
+    return mass_text(value) if unit == "lb oz" else f"{plain(value)} {unit}"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a limit that depends on a second reading (`by`), all in instrument units."""
+
+    by: Decimal
+    low: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit in the instrument's own unit. Unused parts are None or empty."""
+
+    kind: Kind
+    unit: str = ""
+    low: Decimal | None = None
+    high: Decimal | None = None
+    rows: tuple[Row, ...] = ()
+    by: str = ""
+    by_unit: str = ""
+    choices: tuple[str, ...] = ()
+    good: tuple[str, ...] = ()
+    write_in: str = ""
+
+    def text(self) -> str:
+        """The limit as printed beside the box."""
+        if self.kind == "at_most" and self.high is not None and self.unit == VACUUM:
+            return f"{plain(-self.high)} {VACUUM} or deeper"
+        if self.kind == "at_most" and self.high is not None:
+            return f"{with_unit(self.high, self.unit)} or less"
+        if self.kind == "at_least" and self.low is not None:
+            return f"{with_unit(self.low, self.unit)} or more"
+        if self.kind == "between" and self.low is not None and self.high is not None:
+            if self.unit == "lb oz":
+                return f"{mass_text(self.low)} to {mass_text(self.high)}"
+            return f"{plain(self.low)} to {with_unit(self.high, self.unit)}"
+        if self.kind == "rows":
+            return "as the table gives"
+        if self.kind == "choice":
+            return " or ".join(self.good) if self.good else ""
+        return self.write_in
+
+    def band(self, by: Decimal | None = None) -> tuple[Decimal | None, Decimal | None] | None:
+        """Lowest and highest allowed reading; None where the limit gives no numbers.
+
+        A table is entered with `by`. Between two rows the stricter row holds; outside the
+        table there is no band.
+        """
+        if self.kind in ("at_most", "at_least", "between"):
+            return (self.low, self.high)
+        if self.kind != "rows" or by is None or not self.rows:
+            return None
+        if not self.rows[0].by <= by <= self.rows[-1].by:
+            return None
+        exact = [row for row in self.rows if row.by == by]
+        if exact:
+            return (exact[0].low, exact[0].high)
+        below = [row for row in self.rows if row.by < by][-1]
+        above = next(row for row in self.rows if row.by > by)
+        return (max(below.low, above.low), min(below.high, above.high))
+
+    def allows(self, reading: Decimal | str, by: Decimal | None = None) -> bool | None:
+        """Whether the reading meets the limit; None when that cannot be told from the paper."""
+        if self.kind == "choice":
+            return reading in self.good if self.good and reading in self.choices else None
+        band = self.band(by)
+        if band is None or not isinstance(reading, Decimal):
+            return None
+        low, high = band
+        return (low is None or reading >= low) and (high is None or reading <= high)

@@ -1,0 +1,232 @@
+"""The packet: everything that is printed, in printing order, with nothing left to work out.
+
+Composing fills it, rendering only reads it. Every string is final; every field name is unique
+in the packet and matches ``[a-z0-9_-]+``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from packets.model.limits import Limit
+
+SpanKind = Literal["words", "value", "blank", "step"]
+
+
+@dataclass(frozen=True)
+class Span:
+    """A run of text. `words` is Markdown by a fragment's author; the others are plain text:
+    `value` a computed value with its unit, `blank` what is read on site (prints as a write-in
+    line), `step` the printed number of another step."""
+
+    kind: SpanKind
+    text: str
+
+
+Text = tuple[Span, ...]
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A safety message. Prints before the step it guards, on the same page."""
+
+    id: str
+    signal: Literal["danger", "warning", "caution", "notice"]
+    hazard: str
+    consequence: str
+    avoidance: str
+    defer: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of the words to ring; `field` is its check box."""
+
+    field: str
+    text: str
+    good: bool
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A place to write one reading. `limit_text` stands beside the box."""
+
+    id: str
+    field: str
+    label: Text
+    kind: Literal["number", "words", "clock", "date", "choice"]
+    unit: str
+    limit_text: str
+    limit: Limit | None
+    choices: tuple[Choice, ...] = ()
+    instrument: str = ""
+
+
+@dataclass(frozen=True)
+class SignBox:
+    """A sign-off. `hold`: the work stops here until it is signed."""
+
+    field: str
+    text: Text
+    hold: bool
+
+
+@dataclass(frozen=True)
+class TableBlock:
+    """A computed table under a step: heads with units, rows of printed cells. The rows whose
+    index is in `today` are those around the day's expected value."""
+
+    id: str
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+    today: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action. `readings` has one tuple of blanks for each allowed try."""
+
+    id: str
+    number: str
+    tick: str
+    action: Text
+    why: Text = ()
+    group_title: str = ""
+    cautions: tuple[Caution, ...] = ()
+    readings: tuple[tuple[Blank, ...], ...] = ()
+    table: TableBlock | None = None
+    if_out: Text = ()
+    sign: SignBox | None = None
+    hands_on_minutes: float = 0.0
+    waiting_minutes: float = 0.0
+
+
+@dataclass(frozen=True)
+class Section:
+    """One fragment as planned. `do_not_start` are the states it needs, in words."""
+
+    id: str
+    number: int
+    title: str
+    purpose: str
+    called_for: str
+    do_not_start: tuple[str, ...]
+    steps: tuple[Step, ...]
+    stop_here: Text
+    fragment: str
+    fragment_revision: int
+    origin: str
+    questions: tuple[tuple[str, str], ...] = ()
+    hands_on_minutes: float = 0.0
+    waiting_minutes: float = 0.0
+    crew: int = 1
+
+
+@dataclass(frozen=True)
+class CardLine:
+    """One number of the card. `other` is the value in the other unit system. `mark` is printed
+    behind the value where its ground is weaker than a seen source ("confirm")."""
+
+    id: str
+    label: str
+    value: str
+    other: str = ""
+    note: str = ""
+    mark: bool = False
+    blank: str = ""
+
+
+@dataclass(frozen=True)
+class CardGroup:
+    """Numbers that belong together on page 1."""
+
+    title: str
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True)
+class LoadLine:
+    """One thing to load. `amount` is the computed quantity or count, `sections` where used."""
+
+    field: str
+    item: str
+    amount: str
+    sections: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class LoadGroup:
+    """Things that ride together on the van."""
+
+    title: str
+    lines: tuple[LoadLine, ...]
+
+
+@dataclass(frozen=True)
+class TimeLine:
+    """One section on the dispatch sheet's order of work. `holds` are printed step numbers."""
+
+    number: int
+    title: str
+    hands_on_minutes: float
+    waiting_minutes: float
+    holds: tuple[str, ...]
+    called_for: str
+
+
+@dataclass(frozen=True)
+class Dispatch:
+    """The sheet the service manager and the crew read before the van leaves."""
+
+    scope: str
+    site: tuple[tuple[str, str], ...]
+    crew: str
+    cautions: tuple[Caution, ...]
+    timeline: tuple[TimeLine, ...]
+    hands_on_minutes: float
+    waiting_minutes: float
+    load: tuple[LoadGroup, ...]
+    permits: tuple[tuple[str, str], ...]
+    instruments: tuple[tuple[str, str, str], ...]
+    attention: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RecordLine:
+    """One line of the refrigerant record; `value` when known, else a box to write in."""
+
+    field: str
+    label: str
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Packet:
+    """A whole packet, both editions' material."""
+
+    job: str
+    revision: int
+    date: str
+    equipment: str
+    machine: str
+    refrigerant: str
+    safety_class: str
+    title: str
+    phone: str
+    units: Literal["ip", "si"]
+    rules_id: str
+    rules_title: str
+    rules_as_of: str
+    defer: str
+    hazards: tuple[str, ...]
+    holds: tuple[tuple[str, str], ...]
+    card: tuple[CardGroup, ...]
+    sections: tuple[Section, ...]
+    record: tuple[RecordLine, ...]
+    notes: tuple[str, ...]
+    dispatch: Dispatch
+    hash: str = ""

@@ -1,0 +1,323 @@
+"""Standard work: facts, acts, work items, fragments, cautions, rules and circuits, as loaded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from packets.quantities import Quantity
+
+
+@dataclass(frozen=True)
+class Fact:
+    scope: str
+    meaning: str
+    leave: bool = False
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a word in the job, or a feature of the machine, changes in the start facts."""
+
+    clears: tuple[str, ...] = ()
+    sets: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Facts:
+    facts: dict[str, Fact]
+    start: tuple[str, ...]
+    now: dict[str, dict[str, Change]]
+    equipment: dict[str, Change]
+
+
+@dataclass(frozen=True)
+class Act:
+    meaning: str
+    requires: tuple[str, ...]
+    loses: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Acts:
+    acts: dict[str, Act]
+    apart: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class WorkItem:
+    title: str
+    clears: tuple[str, ...]
+    waives: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    fills_waits: bool = False
+
+
+@dataclass(frozen=True)
+class Load:
+    """A thing to load: how many (`count`) or the number that says how much (`amount`)."""
+
+    item: str
+    place: str
+    count: int = 0
+    amount: str = ""
+    when: str = ""
+
+
+@dataclass(frozen=True)
+class LimitSpec:
+    """A limit as the author wrote it: number ids, not values."""
+
+    at_most: str = ""
+    at_least: str = ""
+    rows: str = ""
+    by: str = ""
+    choice: tuple[str, ...] = ()
+    good: tuple[str, ...] = ()
+    write_in: str = ""
+
+
+@dataclass(frozen=True)
+class Reading:
+    id: str
+    label: str
+    quantity: str = ""
+    kind: str = ""
+    with_: str = ""
+    when: str = ""
+    for_each: str = ""
+    limit: LimitSpec | None = None
+
+
+@dataclass(frozen=True)
+class Minutes:
+    """Minutes, or the id of a time."""
+
+    hands_on: float | str = 0
+    waiting: float | str = 0
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action; or, with `for_each`, a group of steps repeated whole."""
+
+    id: str = ""
+    action: str = ""
+    why: str = ""
+    when: str = ""
+    caution: tuple[str, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    table: str = ""
+    hold: str = ""
+    sign: str = ""
+    if_out: str = ""
+    tries: int = 1
+    minutes: Minutes = Minutes()
+    group: str = ""
+    for_each: str = ""
+    steps: tuple[Step, ...] = ()
+
+
+@dataclass(frozen=True)
+class Question:
+    ask: str
+    answer: str
+
+
+@dataclass(frozen=True)
+class Fragment:
+    fragment: str
+    title: str
+    revision: int
+    purpose: str
+    prefer: int
+    scope: str
+    needs: tuple[str, ...]
+    makes: tuple[str, ...]
+    ends: tuple[str, ...]
+    stop_here: str
+    steps: tuple[Step, ...]
+    acts: tuple[str, ...] = ()
+    remakes: tuple[str, ...] = ()
+    tools: tuple[Load, ...] = ()
+    materials: tuple[Load, ...] = ()
+    questions: tuple[Question, ...] = ()
+    crew: int = 1
+    replaces: int = 0
+    origin: str = ""
+
+
+@dataclass(frozen=True)
+class Caution:
+    signal: str
+    hazard: str
+    consequence: str
+    avoidance: str
+    defer_to: str
+    decides: int = 0
+
+
+@dataclass(frozen=True)
+class Cautions:
+    defer: str
+    cautions: dict[str, Caution]
+
+
+@dataclass(frozen=True)
+class FireWatch:
+    time: Quantity
+    source: str
+    confidence: str
+    distance: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class RecoveryRule:
+    table: str
+    source: str = ""
+    confidence: str = ""
+
+
+@dataclass(frozen=True)
+class HoldTestRule:
+    asks: str
+    source: str
+    confidence: str
+    applies_to: str = ""
+
+
+@dataclass(frozen=True)
+class RecordRule:
+    what: str
+    keep: str
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class LeakRateRule:
+    triggers: dict[str, Quantity]
+    source: str
+    confidence: str
+    threshold_charge: Quantity | None = None
+    hfc_threshold_charge: Quantity | None = None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Deadline:
+    what: str
+    within: str
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class RecordField:
+    id: str
+    label: str
+    quantity: str = ""
+    from_: str = ""
+
+
+@dataclass(frozen=True)
+class Certificate:
+    certificate: str
+    covers: str
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class Rules:
+    rules: str
+    title: str
+    as_of: date
+    defer: str
+    recovery: RecoveryRule
+    fire_watch: FireWatch
+    hold_test: HoldTestRule
+    records: tuple[RecordRule, ...]
+    leak_rate: LeakRateRule
+    refrigerant_record: tuple[RecordField, ...]
+    deadlines: tuple[Deadline, ...] = ()
+    venting: str = ""
+    certification: tuple[Certificate, ...] = ()
+
+
+@dataclass(frozen=True)
+class Passes:
+    """Whether gas can pass a part: yes, no, only-if-open."""
+
+    forward: str
+    back: str
+
+
+@dataclass(frozen=True)
+class CircuitPart:
+    kind: str
+    ports: tuple[str, ...]
+    at: tuple[float, ...]
+    name: str = ""
+    passes: Passes = Passes("yes", "yes")
+    side: str = "both"
+    height: str = "middle"
+
+
+@dataclass(frozen=True)
+class CircuitLine:
+    from_: str
+    to: str
+    side: str = ""
+    liquid: bool = False
+
+
+@dataclass(frozen=True)
+class ServicePort:
+    on: str
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class CircuitPlan:
+    """How the parts of a circuit are joined."""
+
+    circuit: str
+    title: str
+    parts: dict[str, CircuitPart]
+    lines: dict[str, CircuitLine]
+    service_ports: dict[str, ServicePort]
+
+
+@dataclass(frozen=True)
+class CardEntry:
+    number: str
+    label: str = ""
+    always: bool = False
+
+
+@dataclass(frozen=True)
+class CardTitle:
+    title: str
+    lines: tuple[CardEntry, ...]
+
+
+@dataclass(frozen=True)
+class Card:
+    """Which numbers stand on page 1, under which headings."""
+
+    groups: tuple[CardTitle, ...]
+
+
+@dataclass(frozen=True)
+class Library:
+    """All the standard work a job is planned from."""
+
+    facts: Facts
+    acts: Acts
+    work: dict[str, WorkItem]
+    fragments: dict[str, Fragment]
+    cautions: Cautions
+    card: Card
+    circuits: dict[str, CircuitPlan] = field(default_factory=dict)
+    rules: dict[str, Rules] = field(default_factory=dict)

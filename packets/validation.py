@@ -1,0 +1,203 @@
+"""Plain data against its JSON Schema; quantities and dates become values. The only jsonschema user.
+
+`validate` returns the data with every `x-quantity` text replaced by a `Quantity` and every date
+by a `date`, or None when anything was wrong. All problems of a file are found in one pass.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from functools import cache
+from typing import Any
+
+from packets import locating, quantities
+from packets.findings import Findings, suggest
+from packets.sources import Document
+
+Path_ = tuple[str | int, ...]
+
+KINDS = (
+    "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
+    "facts", "acts", "card", "shop",
+)  # fmt: skip
+
+
+@cache
+def schema(kind: str) -> dict[str, Any]:
+    """The JSON Schema of one kind of file (`common` holds what they share)."""
+    path = locating.schemas() / f"{kind}.json"
+    loaded: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return loaded
+
+
+@cache
+def _validator(kind: str) -> Any:
+    from jsonschema import Draft202012Validator
+    from referencing import Registry
+    from referencing.jsonschema import DRAFT202012
+
+    registry: Any = Registry().with_resource(
+        "common.json", DRAFT202012.create_resource(schema("common"))
+    )
+    return Draft202012Validator(schema(kind), registry=registry)
+
+
+def validate(document: Document, kind: str, findings: Findings) -> Any | None:
+    """Check a document against the schema of `kind` and convert it.
+
+    Returns the converted data, or None when a problem was added to `findings`.
+    """
+    stated = document.data.get("format") if isinstance(document.data, dict) else None
+    wanted = schema(kind)["properties"]["format"]["const"]
+    if stated != wanted:
+        findings.error(
+            "format",
+            document.place("format") if stated is not None else document.place(),
+            f"this is not a {kind} file of a version known here"
+            if stated is None
+            else f"format is {stated!r}, wanted {wanted!r}",
+            f"write `format: {wanted}` as the first line, or name the right file",
+        )
+        return None
+    before = len(findings)
+    walk = _Conversion(kind, document, findings)
+    converted = walk.convert(document.data, schema(kind), ())
+    for error in _validator(kind).iter_errors(document.data):
+        _report(error, document, walk.owned, findings)
+    return converted if len(findings) == before else None
+
+
+class _Conversion:
+    """Walks data and schema side by side. `owned` are the paths it has already judged."""
+
+    def __init__(self, kind: str, document: Document, findings: Findings) -> None:
+        self.kind = kind
+        self.document = document
+        self.findings = findings
+        self.owned: set[Path_] = set()
+
+    def resolve(self, node: dict[str, Any]) -> dict[str, Any]:
+        """Follow local references; keys beside a reference add to what it names."""
+        while "$ref" in node:
+            home, _, pointer = node["$ref"].partition("#")
+            target: Any = schema("common") if home == "common.json" else schema(self.kind)
+            for part in pointer.strip("/").split("/"):
+                target = target[part]
+            rest = {key: value for key, value in node.items() if key != "$ref"}
+            node = {**target, **rest}
+        return node
+
+    def convert(self, data: Any, node: dict[str, Any], path: Path_) -> Any:
+        node = self.resolve(node)
+        if "x-quantity" in node:
+            return self.quantity(data, node["x-quantity"], path)
+        if node.get("format") == "date" and isinstance(data, str):
+            return self.date(data, path)
+        if isinstance(data, dict):
+            properties = node.get("properties", {})
+            others = node.get("additionalProperties")
+            return {
+                key: self.convert(
+                    value,
+                    properties.get(key, others if isinstance(others, dict) else {}),
+                    (*path, key),
+                )
+                for key, value in data.items()
+            }
+        if isinstance(data, list):
+            items = node.get("items", {})
+            return [self.convert(value, items, (*path, at)) for at, value in enumerate(data)]
+        return data
+
+    def quantity(self, data: Any, kind: str, path: Path_) -> Any:
+        self.owned.add(path)
+        try:
+            return quantities.parse(data, kind)
+        except quantities.BadQuantity as problem:
+            self.findings.error(
+                "quantity", self.document.place(*path), _named(path, str(problem)), problem.fix
+            )
+            return None
+
+    def date(self, data: str, path: Path_) -> Any:
+        self.owned.add(path)
+        try:
+            return date.fromisoformat(data)
+        except ValueError:
+            self.findings.error(
+                "date",
+                self.document.place(*path),
+                _named(path, f"{data!r} is no date"),
+                "write year-month-day, e.g. 2026-03-18",
+            )
+            return None
+
+
+def _named(path: Path_, message: str) -> str:
+    name = ".".join(str(part) for part in path)
+    return f"{name}: {message}" if name else message
+
+
+def _deepest(error: Any) -> Any:
+    """Of the branches of an anyOf, the error that got furthest into the data."""
+    while error.context:
+        error = max(error.context, key=lambda child: len(child.absolute_path))
+    return error
+
+
+def _report(error: Any, document: Document, owned: set[Path_], findings: Findings) -> None:
+    """One jsonschema error as findings at the value, or at the stray key itself."""
+    error = _deepest(error)
+    path: Path_ = tuple(error.absolute_path)
+    if path in owned:
+        return
+    rule, wanted, found = error.validator, error.validator_value, error.instance
+    if rule == "additionalProperties":
+        known = set(error.schema.get("properties", {}))
+        for key in found:
+            if key not in known:
+                place = document.key_place(*path, key)
+                findings.error(
+                    "unknown-key", place, _named(path, f"unknown key {key!r}"), suggest(key, known)
+                )
+    elif rule == "required":
+        missing = next(key for key in wanted if key not in found and repr(key) in error.message)
+        about = error.schema.get("properties", {}).get(missing, {}).get("description", "")
+        findings.error(
+            "missing-key",
+            document.key_place(*path),
+            _named(path, f"key {missing!r} is missing"),
+            f"add {missing}: {about}".strip(),
+        )
+    elif rule == "enum":
+        place = document.place(*path)
+        fix = suggest(str(found), [str(word) for word in wanted])
+        findings.error("unknown-word", place, _named(path, f"{found!r} is not known here"), fix)
+    else:
+        about = error.schema.get("description", "")
+        message = _SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
+        findings.error(
+            f"schema-{rule.lower()}", document.place(*path), _named(path, message), about
+        )
+
+
+def _short(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+_SAY: dict[str, Any] = {
+    "type": lambda found, wanted: f"{_short(found)} is not a {wanted} value",
+    "pattern": lambda found, wanted: f"{_short(found)} is not of the form asked for",
+    "const": lambda found, wanted: f"{_short(found)} must be {wanted!r}",
+    "minItems": lambda found, wanted: f"needs at least {wanted}",
+    "maxItems": lambda found, wanted: f"has more than {wanted}",
+    "maxLength": lambda found, wanted: f"is longer than {wanted} characters",
+    "minLength": lambda found, wanted: "is empty",
+    "minProperties": lambda found, wanted: "is empty",
+    "uniqueItems": lambda found, wanted: "says the same thing twice",
+    "dependentRequired": lambda found, wanted: "goes with another key that is missing here",
+    "minimum": lambda found, wanted: f"{_short(found)} is less than {wanted}",
+    "maximum": lambda found, wanted: f"{_short(found)} is more than {wanted}",
+}
