@@ -1,0 +1,181 @@
+"""The standard work by id: ours, with a shop's own folder laid over it.
+
+Same kind and id replaces whole; a new id adds. Every object keeps the document it came from, so
+that a finding can name its line, and its origin, so that the packet can say whose it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any, TypeVar
+
+from packets import locating, sources, validation
+from packets.building import build
+from packets.findings import Findings, Place, suggest
+from packets.model.procedures import (
+    Acts,
+    Card,
+    Cautions,
+    CircuitPlan,
+    Facts,
+    Fragment,
+    Library,
+    Rules,
+    WorkItem,
+)
+from packets.sources import Document
+
+T = TypeVar("T")
+
+OURS = "shipped"
+_SINGLE = ("facts", "acts", "work", "cautions", "card")
+
+
+@dataclass
+class Catalog:
+    """The library and, for each of its files, the document behind it."""
+
+    library: Library
+    documents: dict[tuple[str, str], Document] = field(default_factory=dict)
+
+    def place(self, kind: str, name: str, *path: str | int) -> Place:
+        """Place of something inside a file of the library."""
+        document = self.documents.get((kind, name))
+        return document.place(*path) if document else Place(name)
+
+
+@dataclass(frozen=True)
+class _Root:
+    folder: Path
+    shown: str
+    origin: str
+
+
+def load(
+    findings: Findings,
+    shop: Path | None = None,
+    circuits: set[str] | None = None,
+    rules: set[str] | None = None,
+) -> Catalog | None:
+    """Load the standard work, with the folder `shop` laid over ours.
+
+    Only the named circuits and rules are read (all of them when None). None when anything is
+    wrong; the problems are in `findings`.
+    """
+    roots = [_Root(locating.procedures(), "procedures", OURS)]
+    if shop is not None:
+        if not shop.is_dir():
+            findings.error("folder-missing", Place(str(shop)), "no such folder", "name a folder")
+            return None
+        roots.append(_Root(shop, str(shop), shop.name))
+    reader = _Reader(findings)
+    parts = {name: reader.single(roots, name) for name in _SINGLE}
+    fragments = reader.many(roots, "", "fragment", "fragment", Fragment, None)
+    plans = reader.many(roots, "circuits", "circuit", "circuit", CircuitPlan, circuits)
+    laws = reader.many(roots, "rules", "rules", "rules", Rules, rules)
+    if findings.stop or any(part is None for part in parts.values()):
+        return None
+    library = Library(
+        facts=build(Facts, parts["facts"]),
+        acts=build(Acts, parts["acts"]),
+        work={name: build(WorkItem, item) for name, item in parts["work"]["work"].items()},
+        fragments=dict(sorted(fragments.items())),
+        cautions=build(Cautions, parts["cautions"]),
+        card=build(Card, parts["card"]),
+        circuits=plans,
+        rules=laws,
+    )
+    return Catalog(library, reader.documents)
+
+
+@dataclass
+class _Reader:
+    findings: Findings
+    documents: dict[tuple[str, str], Document] = field(default_factory=dict)
+
+    def data(self, path: Path, shown: str, kind: str) -> tuple[Document, Any] | None:
+        document = sources.read(path, shown, self.findings)
+        if document is None:
+            return None
+        data = validation.validate(document, kind, self.findings)
+        if data is None:
+            return None
+        data.pop("format")
+        return document, data
+
+    def single(self, roots: list[_Root], name: str) -> Any:
+        """A file there is one of; the last root that has it wins."""
+        root = next(
+            r for r in reversed(roots) if r is roots[0] or (r.folder / f"{name}.yaml").exists()
+        )
+        found = self.data(root.folder / f"{name}.yaml", f"{root.shown}/{name}.yaml", name)
+        if found is None:
+            return None
+        self.documents[(name, name)] = found[0]
+        return found[1]
+
+    def many(
+        self,
+        roots: list[_Root],
+        folder: str,
+        kind: str,
+        key: str,
+        cls: type[T],
+        wanted: set[str] | None,
+    ) -> dict[str, T]:
+        """Files of one kind by id; a later root's file replaces ours of the same id."""
+        found: dict[str, T] = {}
+        for root in roots:
+            for path in sorted((root.folder / folder).glob("*.yaml")):
+                if (not folder and path.stem in _SINGLE) or (
+                    wanted is not None and path.stem not in wanted
+                ):
+                    continue
+                shown = "/".join(part for part in (root.shown, folder, path.name) if part)
+                read = self.data(path, shown, kind)
+                if read is None:
+                    continue
+                document, data = read
+                if data[key] != path.stem:
+                    self.findings.error(
+                        "file-name",
+                        document.place(key),
+                        f"{kind} {data[key]!r} stands in {path.name}",
+                        f"name the file {data[key]}.yaml",
+                    )
+                    continue
+                item = build(cls, data)
+                if isinstance(item, Fragment):
+                    self.overlaid(item, found.get(path.stem), root, document)  # type: ignore[arg-type]
+                    item = replace(item, origin=root.origin)
+                found[path.stem] = item
+                self.documents[(kind, path.stem)] = document
+        return found
+
+    def overlaid(
+        self, new: Fragment, old: Fragment | None, root: _Root, document: Document
+    ) -> None:
+        """A shop's fragment names the revision of ours that it was written from."""
+        if root.origin == OURS or (old is None and not new.replaces):
+            return
+        if old is None:
+            self.findings.warn(
+                "overlay-nothing",
+                document.place("replaces"),
+                f"{new.fragment} replaces nothing of ours",
+                "leave `replaces` out",
+            )
+        elif new.replaces != old.revision:
+            self.findings.warn(
+                "overlay-stale",
+                document.place("replaces") if new.replaces else document.place(),
+                f"{new.fragment} was written from revision {new.replaces or '?'},"
+                f" ours is now {old.revision}",
+                f"compare the two, then write `replaces: {old.revision}`",
+            )
+
+
+def unknown(kind: str, name: str, known: dict[str, Any], place: Place, findings: Findings) -> None:
+    """Finding for an id that nothing carries."""
+    findings.error(f"unknown-{kind}", place, f"no {kind} is called {name!r}", suggest(name, known))

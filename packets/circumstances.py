@@ -1,0 +1,76 @@
+"""What a fragment's `when` may ask about: the job's circumstances, by declared names."""
+
+from __future__ import annotations
+
+from packets.expressions import Value
+from packets.model.procedures import CircuitPlan, Rules
+from packets.model.records import Equipment, Job, Kit, Parts
+
+# Name and meaning; the writing guide and the checker read this list.
+NAMES: dict[str, str] = {
+    "burnt": "the compressor burnt out, or the acid test is positive",
+    "refrigerant_present": "there is refrigerant in the circuit",
+    "three_phase": "the supply has three phases",
+    "scroll": "the compressor is a scroll",
+    "semi_hermetic": "the compressor can be opened with tools",
+    "crankcase_heater": "the compressor has a crankcase heater",
+    "receiver": "the circuit has a receiver",
+    "liquid_solenoid": "the circuit has a liquid-line solenoid",
+    "service_valves": "the circuit has service valves",
+    "heat_pump": "the circuit has a reversing valve",
+    "txv": "the metering device is a thermostatic expansion valve",
+    "fixed_orifice": "the metering device is a fixed orifice",
+    "capillary": "the metering device is a capillary tube",
+    "flammable": "the refrigerant's safety class is A2L or higher in flammability",
+    "zeotrope": "the refrigerant glides: its vapor and its liquid differ",
+    "closed_room": "gas let out at the machine would stay in a closed room",
+    "indoor": "the machine stands indoors",
+    "cold_store": "the machine serves a cold store with product in it",
+    "flare_joints": "a joint that is opened is a flare",
+    "new_compressor": "the job names a new compressor",
+    "at_height": "the machine stands on a roof or is reached by ladder",
+    "crew": "number of technicians",
+    "fire_watch_required": "the rules ask for a fire watch after the last flame",
+}
+
+
+def circumstances(
+    job: Job,
+    equipment: Equipment,
+    kit: Kit,
+    rules: Rules,
+    plan: CircuitPlan,
+    circuit: str,
+    safety_class: str | None,
+    glide: bool | None,
+) -> dict[str, Value | None]:
+    """The value of every name for one circuit of the job; None where the files do not say."""
+    record = equipment.circuits[circuit]
+    state = job.now.circuits[circuit]
+    kinds = {part.kind for part in plan.parts.values()}
+    flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
+    return {
+        "burnt": state.compressor == "electrical-burnout" or state.acid_test == "acid",
+        "refrigerant_present": state.refrigerant == "present",
+        "three_phase": equipment.supply.phases == 3,
+        "scroll": record.compressor.type == "scroll",
+        "semi_hermetic": record.compressor.semi_hermetic,
+        "crankcase_heater": record.compressor.crankcase_heater,
+        "receiver": "receiver" in kinds,
+        "liquid_solenoid": "solenoid" in kinds,
+        "service_valves": "service-valve" in kinds,
+        "heat_pump": "reversing-valve" in kinds,
+        "txv": record.metering.device == "txv",
+        "fixed_orifice": record.metering.device == "fixed-orifice",
+        "capillary": record.metering.device == "capillary",
+        "flammable": None if safety_class is None else safety_class not in ("A1", "B1"),
+        "zeotrope": glide,
+        "closed_room": equipment.space.closed_room,
+        "indoor": equipment.space.kind == "indoor",
+        "cold_store": equipment.store is not None,
+        "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
+        "new_compressor": job.parts.get(circuit, Parts()).compressor is not None,
+        "at_height": equipment.space.ladder or equipment.space.kind == "roof",
+        "crew": job.crew.technicians,
+        "fire_watch_required": rules.fire_watch.time.value > 0,
+    }
