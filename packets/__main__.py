@@ -1,0 +1,5 @@
+"""`python -m packets`."""
+
+from packets.cli import main
+
+main()

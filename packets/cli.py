@@ -1,0 +1,174 @@
+"""The `packets` command: arguments, printing, exit codes.
+
+Exit 0 good, 1 findings that stop, 2 wrong use, 3 the machine (a library missing, a disk full).
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from packets import __version__
+from packets.findings import Findings
+
+GOOD, STOPPED, MACHINE = 0, 1, 3
+
+_job = click.argument("job", type=click.Path(path_type=Path))
+_shop = click.option(
+    "--procedures",
+    "shop",
+    type=click.Path(path_type=Path),
+    help="Folder of the shop's own procedures, laid over ours.",
+)
+_json = click.option("--json", "as_json", is_flag=True, help="Print for a program.")
+_units = click.option(
+    "--units", type=click.Choice(["ip", "si"]), default="ip", show_default=True,
+    help="Inch-pound with SI beside it, or SI alone.",
+)  # fmt: skip
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__)
+def main() -> None:
+    """Job packets for sealed-system refrigeration work."""
+
+
+@main.command()
+@click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@_shop
+@_json
+@_units
+def check(jobs: tuple[Path, ...], shop: Path | None, as_json: bool, units: Any) -> None:
+    """Check JOBS and everything they name; print every problem."""
+    from packets import pipeline
+
+    findings = Findings()
+    for job in jobs:
+        findings.extend(pipeline.prepare(job, shop, units).findings)
+    _report(findings, as_json)
+    if not as_json and not findings.stop:
+        click.echo(f"{len(jobs)} job{'s' if len(jobs) > 1 else ''} checked: nothing stops.")
+    sys.exit(STOPPED if findings.stop else GOOD)
+
+
+@main.command()
+@_job
+@_shop
+@_json
+def plan(job: Path, shop: Path | None, as_json: bool) -> None:
+    """Print the order of work and what called for each part of it."""
+    from packets import pipeline, reports
+
+    done = pipeline.prepare(job, shop)
+    if done.plan is None or done.catalog is None:
+        _stop(done.findings, as_json)
+        return
+    if as_json:
+        click.echo(json.dumps(reports.plan_data(done), indent=2, ensure_ascii=False))
+    else:
+        click.echo(reports.plan_text(done))
+        _warn(done.findings)
+    sys.exit(STOPPED if done.findings.stop else GOOD)
+
+
+@main.command(name="numbers")
+@_job
+@_shop
+@_json
+@_units
+def numbers_(job: Path, shop: Path | None, as_json: bool, units: Any) -> None:
+    """Print every number of JOB with formula, working, inputs, source and confidence."""
+    from packets import pipeline, reports
+
+    done = pipeline.prepare(job, shop, units)
+    if not done.circuits:
+        _stop(done.findings, as_json)
+        return
+    if as_json:
+        click.echo(json.dumps(reports.numbers_data(done, units), indent=2, ensure_ascii=False))
+    else:
+        click.echo(reports.numbers_text(done, units))
+        _warn(done.findings)
+    sys.exit(STOPPED if done.findings.stop else GOOD)
+
+
+@main.command()
+@_job
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="PDF to write."
+)
+@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@_shop
+@_units
+def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) -> None:
+    """Build the packet of JOB: dispatch sheet and field packet in one PDF."""
+    from packets import pipeline
+    from packets.writing import write_whole
+
+    if not output.parent.is_dir():
+        raise click.UsageError(f"there is no folder {output.parent}")
+    done = pipeline.prepare(job, shop, units)
+    if done.packet is None or done.files is None:
+        _stop(done.findings, False)
+        return
+    from packets import pdf, rendering
+
+    try:
+        html = rendering.html(done.packet, paper=paper)
+        data = pdf.write(
+            html,
+            attachments=pipeline.attachments(done.files, done.packet),
+            identifier=f"{done.packet.job}-{done.packet.revision}-{done.packet.hash}",
+        )
+        write_whole(output, data)
+    except rendering.Unprintable as problem:
+        click.echo(f"{job}: {problem}", err=True)
+        sys.exit(STOPPED)
+    except pdf.MissingLibrary as problem:
+        click.echo(str(problem), err=True)
+        sys.exit(MACHINE)
+    except OSError as problem:
+        click.echo(f"{output}: {problem.strerror or problem}", err=True)
+        sys.exit(MACHINE)
+    _warn(done.findings)
+    packet = done.packet
+    steps = sum(len(section.steps) for section in packet.sections)
+    click.echo(f"{output}: {len(packet.sections)} sections, {steps} steps, content {packet.hash}")
+
+
+@main.command()
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@_json
+def lint(folder: Path | None, as_json: bool) -> None:
+    """Check all procedures, or those in FOLDER laid over ours."""
+    from packets import pipeline
+
+    findings = pipeline.lint(folder)
+    _report(findings, as_json)
+    if not as_json and not findings.stop:
+        click.echo("procedures checked: nothing stops.")
+    sys.exit(STOPPED if findings.stop else GOOD)
+
+
+def _report(findings: Findings, as_json: bool) -> None:
+    """Print findings, sorted; the same ones either way."""
+    if as_json:
+        data = {"format": "findings/1", "findings": [finding.as_json() for finding in findings]}
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+        return
+    for finding in findings:
+        click.echo(str(finding))
+
+
+def _warn(findings: Findings) -> None:
+    for finding in findings:
+        click.echo(str(finding), err=True)
+
+
+def _stop(findings: Findings, as_json: bool) -> None:
+    _report(findings, as_json)
+    sys.exit(STOPPED)

@@ -1,0 +1,237 @@
+"""The dispatch sheet: what the manager and the crew read before the van leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from packets.composing.sections import Sections
+from packets.composing.texts import entry_text
+from packets.findings import Findings
+from packets.job_files import JobFiles
+from packets.model import packet as printed
+from packets.model.plans import Planned
+from packets.model.procedures import Library, Load
+from packets.model.records import Instrument
+
+# Order in which a van is loaded and unloaded.
+PLACES = {
+    "paper": "Paper",
+    "safety": "Safety",
+    "electrical": "Electrical",
+    "gauges-and-hoses": "Gauges and hoses",
+    "recovery": "Recovery",
+    "torch-and-nitrogen": "Torch and nitrogen",
+    "vacuum": "Vacuum",
+    "charging": "Charging",
+    "hand-tools": "Hand tools",
+    "parts": "Parts",
+    "consumables": "Consumables",
+}
+_DECIDING = 3
+
+
+@dataclass
+class _Item:
+    place: str
+    amount: str = ""
+    count: int = 0
+    sections: list[int] = field(default_factory=list)
+
+
+def sheet(
+    files: JobFiles,
+    library: Library,
+    sections: tuple[printed.Section, ...],
+    load: tuple[printed.LoadGroup, ...],
+    acts: set[str],
+    by_circuit: dict[str, Sections],
+    findings: Findings,
+) -> printed.Dispatch:
+    """The whole sheet."""
+    return printed.Dispatch(
+        scope=scope(files, library),
+        site=site(files),
+        crew=crew(files),
+        cautions=deciding(sections, library),
+        timeline=timeline(sections),
+        hands_on_minutes=sum(section.hands_on_minutes for section in sections),
+        waiting_minutes=sum(section.waiting_minutes for section in sections),
+        load=load,
+        permits=permits(acts, by_circuit, library, files.job.rules),
+        instruments=instruments(files),
+        attention=attention(findings),
+    )
+
+
+def load_list(
+    planned: Sequence[tuple[Planned, int]], by_circuit: dict[str, Sections], library: Library
+) -> tuple[printed.LoadGroup, ...]:
+    """Everything the planned sections use, once each: tools by the most, materials added up."""
+    items: dict[str, _Item] = {}
+    for one, number in planned:
+        fragment, sections = library.fragments[one.fragment], by_circuit[one.circuit]
+        for kind, loads in (("tools", fragment.tools), ("materials", fragment.materials)):
+            for at, load in enumerate(loads):
+                if sections.holds(fragment, load.when, kind, at, "when"):
+                    _add(items, load, kind, number, sections, fragment.fragment, at)
+    groups = []
+    for place, title in PLACES.items():
+        lines = [
+            printed.LoadLine(f"load__{_slug(name)}", name, _amount(item), tuple(item.sections))
+            for name, item in items.items()
+            if item.place == place
+        ]
+        if lines:
+            groups.append(
+                printed.LoadGroup(title, tuple(sorted(lines, key=lambda line: line.item)))
+            )
+    return tuple(groups)
+
+
+def _add(
+    items: dict[str, _Item],
+    load: Load,
+    kind: str,
+    number: int,
+    sections: Sections,
+    name: str,
+    at: int,
+) -> None:
+    place = sections.catalog.place("fragment", name, kind, at)
+    text = sections.texts.plain(load.item, place)
+    item = items.setdefault(text, _Item(load.place))
+    if kind == "tools":
+        item.count = max(item.count, load.count)
+    else:
+        item.count += load.count
+    if load.amount:
+        entry = sections.texts.entry(load.amount, place)
+        if entry is not None:
+            item.amount = entry_text(entry, sections.texts.units)
+    if number not in item.sections:
+        item.sections.append(number)
+
+
+def _amount(item: _Item) -> str:
+    return item.amount or (str(item.count) if item.count > 1 else "")
+
+
+def _slug(text: str) -> str:
+    kept = "".join(c if c.isalnum() and c.isascii() else "-" for c in text.lower())
+    return "-".join(part for part in kept.split("-") if part)
+
+
+def deciding(sections: Iterable[printed.Section], library: Library) -> tuple[printed.Caution, ...]:
+    """The printed cautions that weigh most in whether to go."""
+    found = {c.id: c for section in sections for step in section.steps for c in step.cautions}
+    weighed = [name for name in found if library.cautions.cautions[name].decides]
+    weighed.sort(key=lambda name: (-library.cautions.cautions[name].decides, name))
+    return tuple(found[name] for name in weighed[:_DECIDING])
+
+
+def timeline(sections: Iterable[printed.Section]) -> tuple[printed.TimeLine, ...]:
+    """One line a section: time, hold points, and what called for it."""
+    return tuple(
+        printed.TimeLine(
+            section.number,
+            section.title,
+            section.hands_on_minutes,
+            section.waiting_minutes,
+            tuple(step.number for step in section.steps if step.sign and step.sign.hold),
+            section.called_for,
+        )
+        for section in sections
+    )
+
+
+def scope(files: JobFiles, library: Library) -> str:
+    """The job in one sentence."""
+    job = files.job
+    titles = [library.work[name].title for names in job.work.values() for name in names]
+    also = [library.work[name].title for name in job.also]
+    orders = [titles[0], *(title[0].lower() + title[1:] for title in [*titles[1:], *also])]
+    together = orders[0] if len(orders) == 1 else f"{', '.join(orders[:-1])} and {orders[-1]}"
+    return f"{together} on {files.equipment.equipment}, {files.equipment.description}."
+
+
+def permits(
+    acts: set[str], by_circuit: dict[str, Sections], library: Library, rules_id: str
+) -> tuple[tuple[str, str], ...]:
+    """What must be in hand before the work: permit, watch, certificate. "" prints a blank."""
+    lines: list[tuple[str, str]] = []
+    register = next(iter(by_circuit.values())).texts.register
+    if "heats" in acts:
+        for id in ("site.permit", "site.fire_watch"):
+            entry = register.entries[id]
+            lines.append((entry.label, getattr(entry, "text", "")))
+    if acts & {"removes-refrigerant", "charges"}:
+        certificates = library.rules[rules_id].certification[:1]
+        lines += [(certificate.certificate, certificate.covers) for certificate in certificates]
+    return tuple(lines)
+
+
+def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
+    """Name, step and last calibration of each instrument."""
+    gauges = files.kit.gauges
+    rows: list[tuple[str, str, str]] = []
+    for name, label in (
+        ("micron", "Micron gauge"),
+        ("pressure", "Pressure gauge"),
+        ("thermometer", "Thermometer"),
+        ("meter", "Electrical meter"),
+        ("torque_wrench", "Torque wrench"),
+    ):
+        instrument: Instrument | None = getattr(gauges, name)
+        if instrument is not None:
+            step = instrument.resolution.text if instrument.resolution else instrument.category
+            label = f"{label} {instrument.id}".strip()
+            rows.append((label, step, instrument.calibrated.isoformat()))
+    scale = files.kit.scale
+    rows.append(
+        ("Scale", scale.resolution.text, scale.calibrated.isoformat() if scale.calibrated else "")
+    )
+    return tuple(rows)
+
+
+def site(files: JobFiles) -> tuple[tuple[str, str], ...]:
+    """Who and where."""
+    job = files.job
+    lines = [("Site", job.site.name), ("Address", job.site.address), ("Contact", job.site.contact)]
+    lines += [("Access", job.site.access), ("Date", job.date.isoformat()), ("Found", job.diagnosis)]
+    return tuple((label, value) for label, value in lines if value)
+
+
+def crew(files: JobFiles) -> str:
+    """The crew in a few words."""
+    job = files.job
+    people = "1 technician" if job.crew.technicians == 1 else f"{job.crew.technicians} technicians"
+    return f"{people}, lead {job.crew.lead}" if job.crew.lead else people
+
+
+def hazards(
+    files: JobFiles, circuit: str, safety_class: str | None, acts: set[str]
+) -> tuple[str, ...]:
+    """The go/no-go line of page 1."""
+    found = []
+    state = files.job.now.circuits[circuit]
+    if state.compressor == "electrical-burnout" or state.acid_test == "acid":
+        found.append("Burnt charge: acid oil, own recovery cylinder")
+    if safety_class and safety_class not in ("A1", "B1"):
+        found.append(f"Class {safety_class}: flammable, no flame until fuel-free")
+    if "heats" in acts:
+        found.append("Hot work: permit and fire watch")
+    if "pressurizes" in acts:
+        found.append("Nitrogen under pressure")
+    if files.equipment.space.closed_room:
+        found.append("Closed room: oxygen meter, vent outside")
+    if files.equipment.space.kind == "roof" or files.equipment.space.ladder:
+        found.append("Work at height")
+    return tuple(found)
+
+
+def attention(findings: Findings) -> tuple[str, ...]:
+    """What the checker warned of."""
+    return tuple(
+        dict.fromkeys(f"{f.message}: {f.fix}" if f.fix else f.message for f in findings.warnings())
+    )

@@ -1,0 +1,37 @@
+"""The content hash by which two printings are told apart."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+from decimal import Decimal
+from typing import Any
+
+from packets.model.packet import Packet
+
+# Said for the trainer only, or the hash itself: a change there is not another packet.
+_LEFT_OUT = {"why", "questions", "purpose", "hash"}
+
+
+def content_hash(packet: Packet) -> str:
+    """Eight hex digits of the sha256 of the packet's canonical JSON.
+
+    Holds texts, limits, field names, units, rules and fragment revisions; not paper, edition or
+    library versions.
+    """
+    text = json.dumps(as_data(packet), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:8]
+
+
+def as_data(value: Any, left_out: frozenset[str] = frozenset(_LEFT_OUT)) -> Any:
+    """Dataclasses and decimals as plain JSON data."""
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {
+            item.name: as_data(getattr(value, item.name), left_out)
+            for item in dataclasses.fields(value)
+            if item.name not in left_out
+        }
+    if isinstance(value, (tuple, list)):
+        return [as_data(item, left_out) for item in value]
+    return str(value) if isinstance(value, Decimal) else value

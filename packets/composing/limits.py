@@ -1,0 +1,211 @@
+"""Readings with their limits: number ids become decimals in the instrument's unit, once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from packets.composing.texts import Texts
+from packets.findings import Findings, Place, suggest
+from packets.formatting import Shown, show, unit_of
+from packets.model.limits import Limit, Row, plain
+from packets.model.numbers import Number, NumberTable, WriteIn
+from packets.model.packet import Blank, Choice, TableBlock
+from packets.model.procedures import LimitSpec, Reading
+from packets.model.records import Instrument, Kit
+
+
+@dataclass
+class Readings:
+    """Makes the blanks and limits of one circuit's sections."""
+
+    texts: Texts
+    kit: Kit
+    findings: Findings
+
+    def blank(
+        self,
+        reading: Reading,
+        field: str,
+        place: Place,
+        own: Mapping[str, str],
+        steps: Mapping[str, str],
+    ) -> Blank:
+        """One blank with its limit."""
+        limit = self.limit(reading, place) if reading.limit else None
+        kind = reading.kind or ("number" if reading.quantity else "words")
+        choices: tuple[Choice, ...] = ()
+        if limit is not None and limit.kind == "choice":
+            kind = "choice"
+            choices = tuple(
+                Choice(f"{field}__c{at}", word, word in limit.good or not limit.good)
+                for at, word in enumerate(limit.choices, 1)
+            )
+        unit = unit_of(reading.quantity, self.texts.units) if reading.quantity else ""
+        if limit is not None and limit.unit and limit.kind != "write_in":
+            unit = limit.unit
+        return Blank(
+            id=reading.id,
+            field=field,
+            label=self.texts.fill(reading.label, place, own, steps),
+            kind=kind,  # type: ignore[arg-type]
+            unit=unit,
+            limit_text=limit.text() if limit and limit.kind != "choice" else "",
+            limit=limit,
+            choices=choices,
+            instrument=self.instrument_name(reading, place),
+        )
+
+    def instrument_name(self, reading: Reading, place: Place) -> str:
+        """The mark of the instrument that a reading is taken with."""
+        if not reading.with_:
+            return ""
+        instrument = self.instrument(reading.with_)
+        if instrument is None:
+            self.findings.error(
+                "instrument",
+                place,
+                f"the kit has no {reading.with_}",
+                suggest(
+                    reading.with_, [f"gauges.{name}" for name in vars(self.kit.gauges)] + ["scale"]
+                ),
+            )
+            return ""
+        return instrument.id if isinstance(instrument, Instrument) else ""
+
+    def instrument(self, name: str) -> object | None:
+        head, _, rest = name.partition(".")
+        if head == "gauges":
+            found: object | None = getattr(self.kit.gauges, rest, None)
+            return found
+        return self.kit.scale if name in ("scale", "kit.scale") else None
+
+    def limit(self, reading: Reading, place: Place) -> Limit | None:
+        """The limit of a reading in the unit its instrument shows, rounded to the safe side."""
+        spec = reading.limit
+        assert spec is not None
+        if spec.choice:
+            unknown = [word for word in spec.good if word not in spec.choice]
+            for word in unknown:
+                self.findings.error(
+                    "limit-choice", place, f"{word!r} is not a choice", suggest(word, spec.choice)
+                )
+            return Limit("choice", choices=spec.choice, good=spec.good)
+        if spec.write_in:
+            return Limit("write_in", write_in=spec.write_in)
+        if spec.rows:
+            return self.rows(spec, place)
+        low = self.bound(spec.at_least, reading, "up", place)
+        high = self.bound(spec.at_most, reading, "down", place)
+        if isinstance(low, WriteIn) or isinstance(high, WriteIn):
+            reads = [entry.read for entry in (low, high) if isinstance(entry, WriteIn)]
+            return Limit("write_in", write_in="; ".join(reads))
+        if low is None and high is None:
+            return None
+        unit = (high or low).unit  # type: ignore[union-attr]
+        if low is not None and high is not None:
+            if low.value > high.value:
+                self.too_coarse(reading.id, place)
+            return Limit("between", unit, low.value, high.value)
+        if high is not None:
+            return Limit("at_most", unit, None, high.value)
+        assert low is not None
+        return Limit("at_least", unit, low.value)
+
+    def bound(self, name: str, reading: Reading, way: str, place: Place) -> Shown | WriteIn | None:
+        if not name:
+            return None
+        entry = self.texts.entry(name, place)
+        if entry is None or isinstance(entry, WriteIn):
+            return entry
+        if not isinstance(entry, Number) or entry.quantity != reading.quantity:
+            self.findings.error(
+                "limit-kind",
+                place,
+                f"{name} is no {reading.quantity or 'quantity'}",
+                "use a number of the reading's own kind",
+            )
+            return None
+        step = entry.step or self.step(reading)
+        return show(entry.value, entry.quantity, self.texts.units, way, step)
+
+    def step(self, reading: Reading) -> float:
+        """The step of the reading's instrument, in SI."""
+        instrument = self.instrument(reading.with_) if reading.with_ else None
+        resolution = getattr(instrument, "resolution", None)
+        return float(resolution.value) if resolution is not None else 0.0
+
+    def rows(self, spec: LimitSpec, place: Place) -> Limit | None:
+        entry = self.texts.entry(spec.rows, place)
+        if entry is None:
+            return None
+        if isinstance(entry, WriteIn):
+            return Limit("write_in", write_in=entry.read)
+        if not isinstance(entry, NumberTable):
+            self.findings.error(
+                "limit-table", place, f"{spec.rows} is no table", "use at_most or at_least"
+            )
+            return None
+        rows = self.table_rows(entry)
+        limit = Limit(
+            "rows",
+            unit_of(entry.quantity, self.texts.units),
+            rows=rows,
+            by=spec.by,
+            by_unit=unit_of(entry.by_quantity, self.texts.units),
+        )
+        if any(row.low > row.high for row in rows) or any(
+            max(a.low, b.low) > min(a.high, b.high) for a, b in pairwise(rows)
+        ):
+            self.too_coarse(spec.rows, place)
+        return limit
+
+    def table_rows(self, table: NumberTable) -> tuple[Row, ...]:
+        """A table's rows as printed: the low end rounded up, the high end down."""
+        units = self.texts.units
+        return tuple(
+            Row(
+                show(row.by, table.by_quantity, units, "nearest", table.by_step).value,
+                show(row.low, table.quantity, units, "up", table.step).value,
+                show(row.high, table.quantity, units, "down", table.step).value,
+            )
+            for row in table.rows
+        )
+
+    def too_coarse(self, name: str, place: Place) -> None:
+        self.findings.error(
+            "gauge-too-coarse",
+            place,
+            f"{name}: rounded to the instrument's steps, no reading is allowed",
+            "load a finer instrument and write its resolution into the kit",
+        )
+
+    def table(self, name: str, place: Place) -> TableBlock | None:
+        """A computed table as printed under a step."""
+        entry = self.texts.entry(name, place)
+        if isinstance(entry, WriteIn):
+            return TableBlock(name, entry.label, ("Work it out on site",), ((entry.read,),))
+        if not isinstance(entry, NumberTable):
+            if entry is not None:
+                self.findings.error("table-kind", place, f"{name} is no table", "name a table")
+            return None
+        units = self.texts.units
+        printed = self.table_rows(entry)
+        cells: list[tuple[str, ...]] = []
+        today: list[int] = []
+        for at, (row, shown) in enumerate(zip(entry.rows, printed, strict=True)):
+            line = [plain(shown.by)]
+            if row.target is not None:
+                line.append(
+                    plain(show(row.target, entry.quantity, units, "down", entry.step).value)
+                )
+            cells.append((*line, f"{plain(shown.low)} to {plain(shown.high)}"))
+            if entry.today is not None and abs(row.by - entry.today) <= entry.by_step / 2 + 1e-9:
+                today.append(at)
+        by_unit, unit = unit_of(entry.by_quantity, units), unit_of(entry.quantity, units)
+        heads = [f"{entry.by_label}, {by_unit}"]
+        if entry.rows[0].target is not None:
+            heads.append(f"{entry.target_label}, {unit}")
+        heads.append(f"{entry.label}, {unit}")
+        return TableBlock(name, entry.title, tuple(heads), tuple(cells), entry.note, tuple(today))

@@ -1,0 +1,281 @@
+"""Fragments as planned, made into printed sections: steps chosen, repeated, numbered, filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from packets import expressions, numbers
+from packets.catalog import Catalog
+from packets.composing.limits import Readings
+from packets.composing.texts import Texts
+from packets.expressions import Value
+from packets.findings import Findings, Place
+from packets.formatting import show, tube
+from packets.model import packet as printed
+from packets.model.numbers import Number
+from packets.model.plans import Plan, Planned
+from packets.model.procedures import Fragment, Reading, Step
+
+Path_ = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """A step that will be printed: where it stands in the file, which repetition, its number."""
+
+    step: Step
+    path: Path_
+    number: str
+    each: str = ""
+    own: Mapping[str, str] = field(default_factory=dict)
+    title: str = ""
+    first: bool = True
+
+
+@dataclass
+class Sections:
+    """Makes the sections of one circuit."""
+
+    catalog: Catalog
+    circuit: str
+    values: Mapping[str, Value | None]
+    lists: numbers.Lists
+    texts: Texts
+    readings: Readings
+    findings: Findings
+
+    def choose(self, fragment: Fragment, number: int) -> list[Chosen]:
+        """The steps of a fragment that hold for this job, groups repeated, numbered from 1."""
+        chosen: list[Chosen] = []
+        for at, step in enumerate(fragment.steps):
+            path: Path_ = ("steps", at)
+            if not step.group:
+                if self.holds(fragment, step.when, *path, "when"):
+                    chosen.append(Chosen(step, path, f"{number}.{len(chosen) + 1}"))
+                continue
+            for turn, (each, title, own) in enumerate(self.each(step.for_each)):
+                for inner, sub in enumerate(step.steps):
+                    below = (*path, "steps", inner)
+                    if not self.holds(fragment, sub.when, *below, "when"):
+                        continue
+                    name = f"{number}.{len(chosen) + 1}"
+                    chosen.append(Chosen(sub, below, name, each, own, title, turn == 0))
+                    title = ""
+        return chosen
+
+    def each(self, what: str) -> list[tuple[str, str, dict[str, str]]]:
+        """What a group is repeated for: id, heading, and the values its text may name."""
+        units = self.texts.units
+        step = self.readings.kit.scale.resolution.value
+
+        def mass(value: float, way: str = "nearest") -> str:
+            return show(value, "mass", units, way, step).text
+
+        if what == "joints":
+            count = len(self.lists.joints)
+            return [
+                (
+                    plan.joint.key.replace(".", "-"),
+                    f"Joint {at} of {count}: {plan.joint.name}, {tube(plan.joint.size)}",
+                    {
+                        "joint.name": plan.joint.name,
+                        "joint.size": tube(plan.joint.size),
+                        "joint.filler": plan.filler,
+                        "joint.flux": plan.flux,
+                        "joint.metals": " to ".join(plan.joint.metals).replace("-", " "),
+                        "joint.order": str(at),
+                    },
+                )
+                for at, plan in enumerate(self.lists.joints, 1)
+            ]
+        if what == "recovery-cylinders":
+            return [
+                (
+                    f"cylinder-{at}",
+                    "" if len(self.lists.recovery) == 1 else f"Cylinder {filling.cylinder.id}",
+                    {
+                        "cylinder.id": filling.cylinder.id,
+                        "cylinder.tare": mass(filling.cylinder.tare.value),
+                        "cylinder.start": mass(filling.start),
+                        "cylinder.stop": mass(filling.stop, "down"),
+                    },
+                )
+                for at, filling in enumerate(self.lists.recovery, 1)
+            ]
+        if what == "charging-cylinders":
+            return [
+                (
+                    f"cylinder-{at}",
+                    "" if len(self.lists.charging) == 1 else f"Cylinder {draw.cylinder.id}",
+                    {
+                        "cylinder.id": draw.cylinder.id,
+                        "cylinder.start": mass(draw.start),
+                        "cylinder.stop": mass(draw.stop),
+                        "cylinder.take": mass(draw.takes),
+                    },
+                )
+                for at, draw in enumerate(self.lists.charging, 1)
+            ]
+        return [
+            (f"break-{at}", "", {"break.number": f"{at} of {self.lists.breaks}"})
+            for at in range(1, self.lists.breaks + 1)
+        ]
+
+    def holds(self, fragment: Fragment, when: str, *path: str | int) -> bool:
+        """Whether a `when` holds for this job; a value the job does not state is a finding."""
+        if not when:
+            return True
+        place = self.catalog.place("fragment", fragment.fragment, *path)
+        try:
+            return expressions.settle(when, self.values)
+        except expressions.MissingValue as missing:
+            self.findings.error(
+                "when-missing",
+                place,
+                f"{when!r}: {missing}",
+                "fill in what it asks about in the job's files",
+            )
+        except expressions.BadExpression as problem:
+            self.findings.error(
+                "when-expression", place, f"{when!r}: {problem}", "e.g. burnt and not txv"
+            )
+        return False
+
+    def section(
+        self,
+        planned: Planned,
+        number: int,
+        chosen: list[Chosen],
+        steps: Mapping[str, str],
+        made_in: Mapping[str, int],
+        plan: Plan,
+    ) -> printed.Section:
+        """One printed section. `steps` are the printed numbers by fragment/step."""
+        fragment = self.catalog.library.fragments[planned.fragment]
+        done = [self.step(fragment, one, chosen, steps) for one in chosen]
+        needs = tuple(
+            f"{self.catalog.library.facts.facts[fact].meaning} ({made_in[fact]})"
+            for fact in fragment.needs
+            if fact in made_in
+        )
+        place = self.catalog.place("fragment", fragment.fragment, "stop_here")
+        return printed.Section(
+            id=planned.id,
+            number=number,
+            title=fragment.title,
+            purpose=fragment.purpose,
+            called_for=called_for(planned, self.catalog, plan),
+            do_not_start=needs,
+            steps=tuple(done),
+            stop_here=self.texts.fill(fragment.stop_here, place, {}, steps),
+            fragment=fragment.fragment,
+            fragment_revision=fragment.revision,
+            origin=fragment.origin,
+            questions=tuple((question.ask, question.answer) for question in fragment.questions),
+            hands_on_minutes=sum(step.hands_on_minutes for step in done),
+            waiting_minutes=sum(step.waiting_minutes for step in done),
+            crew=fragment.crew,
+        )
+
+    def step(
+        self, fragment: Fragment, one: Chosen, chosen: list[Chosen], steps: Mapping[str, str]
+    ) -> printed.Step:
+        step, place = one.step, self.place(fragment, one)
+        # Inside a repetition a reference means the step of the same repetition.
+        near = {c.step.id: c.number for c in chosen if not c.each or c.each == one.each}
+        for c in chosen:
+            near.setdefault(c.step.id, c.number)
+        targets = {**steps, **near}
+        base = "__".join(
+            part for part in (self.circuit, fragment.fragment, one.each, step.id) if part
+        )
+        each = f".{one.each}" if one.each else ""
+        text = step.hold or step.sign
+        return printed.Step(
+            id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
+            number=one.number,
+            tick=f"{base}__tick",
+            action=self.texts.fill(step.action, place, one.own, targets),
+            why=self.texts.fill(step.why, place, one.own, targets) if step.why else (),
+            group_title=one.title,
+            # A repeated step's caution prints with the first of its repetitions.
+            cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
+            readings=self.blanks(fragment, one, base, place, targets),
+            table=self.readings.table(step.table, place) if step.table else None,
+            if_out=self.texts.fill(step.if_out, place, one.own, targets) if step.if_out else (),
+            sign=printed.SignBox(
+                f"{base}__sign", self.texts.fill(text, place, one.own, targets), bool(step.hold)
+            )
+            if text
+            else None,
+            hands_on_minutes=self.minutes(step.minutes.hands_on, place),
+            waiting_minutes=self.minutes(step.minutes.waiting, place),
+        )
+
+    def place(self, fragment: Fragment, one: Chosen) -> Place:
+        return self.catalog.place("fragment", fragment.fragment, *one.path)
+
+    def blanks(
+        self, fragment: Fragment, one: Chosen, base: str, place: Place, steps: Mapping[str, str]
+    ) -> tuple[tuple[printed.Blank, ...], ...]:
+        wanted: list[tuple[Reading, Place, str, Mapping[str, str]]] = []
+        for at, reading in enumerate(one.step.readings):
+            path = (*one.path, "readings", at)
+            if not self.holds(fragment, reading.when, *path, "when"):
+                continue
+            where = self.catalog.place("fragment", fragment.fragment, *path)
+            if reading.for_each:
+                for each, _, own in self.each(reading.for_each):
+                    wanted.append((reading, where, f"__{each}", {**one.own, **own}))
+            else:
+                wanted.append((reading, where, "", one.own))
+        tries = one.step.tries if wanted else 0
+        return tuple(
+            tuple(
+                self.readings.blank(
+                    reading,
+                    f"{base}__r-{reading.id}{each}" + (f"__t{turn}" if tries > 1 else ""),
+                    where,
+                    own,
+                    steps,
+                )
+                for reading, where, each, own in wanted
+            )
+            for turn in range(1, tries + 1)
+        )
+
+    def caution(self, name: str) -> printed.Caution:
+        cautions = self.catalog.library.cautions
+        caution = cautions.cautions[name]
+        return printed.Caution(
+            name,
+            caution.signal,  # type: ignore[arg-type]
+            caution.hazard,
+            caution.consequence,
+            caution.avoidance,
+            f"{caution.defer_to}, {cautions.defer}",
+        )
+
+    def minutes(self, value: float | str, place: Place) -> float:
+        """Minutes, given or by the id of a time."""
+        if not isinstance(value, str):
+            return float(value)
+        entry = self.texts.entry(value, place)
+        if isinstance(entry, Number) and entry.quantity == "time":
+            return entry.value / 60
+        if entry is not None:
+            self.findings.error("minutes-kind", place, f"{value} is no time", "name a time")
+        return 0.0
+
+
+def called_for(planned: Planned, catalog: Catalog, plan: Plan) -> str:
+    """Why a section is in the packet, in words."""
+    meaning = catalog.library.facts.facts[planned.called_for].meaning
+    if planned.by:
+        who = catalog.library.fragments[planned.by].title
+        return f"“{who}” needs: {meaning}"
+    why = next(
+        (goal.why for goal in plan.goals if goal.fact.partition("@")[0] == planned.called_for), ""
+    )
+    return f"{why}: {meaning}" if why != "when we leave" else f"When we leave: {meaning}"

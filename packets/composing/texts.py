@@ -1,0 +1,115 @@
+"""Authors' texts with the job's values put in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from packets.findings import Findings, Place, suggest
+from packets.formatting import System, show
+from packets.model.numbers import Entry, Number, NumberTable, Register, Words, WriteIn
+from packets.model.packet import Span, Text
+
+_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
+
+
+@dataclass
+class Texts:
+    """Puts values into texts for one circuit. `used` collects the number ids that were printed."""
+
+    register: Register
+    units: System
+    findings: Findings
+    used: set[str] = field(default_factory=set)
+    missed: set[str] = field(default_factory=set)
+
+    def fill(
+        self,
+        text: str,
+        place: Place,
+        own: Mapping[str, str],
+        steps: Mapping[str, str],
+    ) -> Text:
+        """Spans of a text: `own` are the values of a repeated group, `steps` printed numbers."""
+        spans: list[Span] = []
+        at = 0
+        for found in _NAME.finditer(text):
+            if found.start() > at:
+                spans.append(Span("words", text[at : found.start()]))
+            spans.append(self._span(found["name"], place, own, steps))
+            at = found.end()
+        if at < len(text):
+            spans.append(Span("words", text[at:]))
+        for brace in ("{", "}"):
+            if any(brace in span.text for span in spans if span.kind == "words"):
+                self.findings.error(
+                    "text-brace", place, f"a stray {brace} in the text", "write {name.of-number}"
+                )
+        return tuple(spans)
+
+    def _span(
+        self, name: str, place: Place, own: Mapping[str, str], steps: Mapping[str, str]
+    ) -> Span:
+        if name.startswith("step:"):
+            target = name.removeprefix("step:")
+            if target not in steps:
+                self.findings.error(
+                    "step-not-printed",
+                    place,
+                    f"step {target} is not in this packet",
+                    "give this step the same `when`, or lead to a step that is always printed",
+                )
+                return Span("words", "")
+            return Span("step", steps[target])
+        if name in own:
+            return Span("value", own[name])
+        entry = self.entry(name, place)
+        if isinstance(entry, WriteIn):
+            return Span("blank", entry.read)
+        if isinstance(entry, Number):
+            return Span("value", number_text(entry, self.units))
+        return Span("value", entry.text if isinstance(entry, Words) else "")
+
+    def entry(self, name: str, place: Place) -> Entry | None:
+        """The register's entry; a finding when it is unknown or waits for an input."""
+        entry = self.register.entries.get(name)
+        if entry is not None:
+            self.used.add(name)
+            return entry
+        waiting = self.register.waiting.get(name)
+        if waiting is not None:
+            self.missed.add(name)
+            return None
+        self.findings.error(
+            "unknown-number",
+            place,
+            f"no number is called {name!r}",
+            suggest(name, [*self.register.entries, *self.register.waiting]),
+        )
+        return None
+
+    def plain(self, text: str, place: Place, own: Mapping[str, str] | None = None) -> str:
+        """A text as one plain string, for labels and load lists."""
+        return "".join(span.text for span in self.fill(text, place, own or {}, {}))
+
+
+def number_text(number: Number, units: System) -> str:
+    """A number as printed in a step: value and unit in the packet's system."""
+    return show(number.value, number.quantity, units, number.round, number.step, number.unit).text
+
+
+def other_text(number: Number) -> str:
+    """The same number in SI, for the card of an inch-pound packet."""
+    if number.quantity in ("time", "current", "voltage", "ratio", "frequency", "resistance"):
+        return ""
+    return show(number.value, number.quantity, "si", number.round).text
+
+
+def entry_text(entry: Entry, units: System) -> str:
+    """Any entry as a short text."""
+    if isinstance(entry, Number):
+        return number_text(entry, units)
+    if isinstance(entry, NumberTable):
+        return entry.title
+    return entry.text if isinstance(entry, Words) else entry.read

@@ -1,0 +1,39 @@
+"""The packet's typeface: the files, and which characters they can print.
+
+`assemble.py` made the files; OFL.txt is their licence. Reading this package opens no font, so
+`check` can ask about characters without the cost of a font library.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+FILES = (
+    "JobPacketSans-Regular.ttf",
+    "JobPacketSans-Bold.ttf",
+    "JobPacketSansField-Regular.ttf",
+)
+LAYOUT = "\n\t"
+
+
+def data(name: str) -> bytes:
+    """The bytes of one font file."""
+    if name not in FILES:
+        raise ValueError(f"{name} is no font of the packet; there are {', '.join(FILES)}")
+    return (files(__name__) / name).read_bytes()
+
+
+@cache
+def characters() -> frozenset[str]:
+    """Every character that both weights hold."""
+    held: set[str] = set()
+    for line in (files(__name__) / "characters.txt").read_text(encoding="ascii").split():
+        first, last = line.split("-")
+        held.update(map(chr, range(int(first, 16), int(last, 16) + 1)))
+    return frozenset(held)
+
+
+def unprintable(text: str) -> tuple[str, ...]:
+    """Characters of the text that the typeface lacks, in code point order."""
+    return tuple(sorted(set(text) - characters() - set(LAYOUT)))

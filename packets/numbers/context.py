@@ -1,0 +1,175 @@
+"""What the subjects of the register compute from, and the few things they all need."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from packets import reference
+from packets.findings import Findings, Place
+from packets.formatting import System, show
+from packets.formulas.atmosphere import pressure_at_altitude
+from packets.job_files import JobFiles
+from packets.model.numbers import Confidence, Input, Number, Register, Rounding
+from packets.model.procedures import CircuitPlan, Rules
+from packets.model.records import Circuit, CircuitState, Equipment, Job, Kit, Parts
+from packets.quantities import Quantity
+from packets.saturation_data import SaturationData
+
+
+@dataclass(frozen=True)
+class JointAt:
+    """A joint that this job opens and makes again: `key` is part.port."""
+
+    key: str
+    name: str
+    size: float
+    kind: str
+    metals: tuple[str, ...]
+
+
+@dataclass
+class Context:
+    """One circuit of a job, with everything its numbers come from."""
+
+    files: JobFiles
+    circuit: str
+    rules: Rules
+    plan: CircuitPlan
+    fluid: SaturationData | None
+    joints: tuple[JointAt, ...]
+    register: Register
+    findings: Findings
+    units: System = "ip"
+
+    @property
+    def job(self) -> Job:
+        return self.files.job
+
+    @property
+    def equipment(self) -> Equipment:
+        return self.files.equipment
+
+    @property
+    def kit(self) -> Kit:
+        return self.files.kit
+
+    @property
+    def record(self) -> Circuit:
+        return self.files.equipment.circuits[self.circuit]
+
+    @property
+    def state(self) -> CircuitState:
+        return self.files.job.now.circuits[self.circuit]
+
+    @property
+    def parts(self) -> Parts:
+        return self.files.job.parts.get(self.circuit, Parts())
+
+    @property
+    def burnt(self) -> bool:
+        """Refrigerant that must not go onto clean refrigerant."""
+        return self.state.compressor == "electrical-burnout" or self.state.acid_test == "acid"
+
+    @cached_property
+    def atmosphere(self) -> float:
+        """Air pressure at the site [Pa absolute]."""
+        return pressure_at_altitude(self.equipment.space.altitude.value)
+
+    @cached_property
+    def refrigerant_row(self) -> dict[str, Any] | None:
+        """The refrigerant's row in the table of refrigerants."""
+        return reference.table("refrigerants").find(refrigerant=self.record.refrigerant)
+
+    @property
+    def safety_class(self) -> str | None:
+        row = self.refrigerant_row
+        return str(row["safety_class"]) if row else None
+
+    @property
+    def glide(self) -> bool | None:
+        """Whether bubble and dew pressure at 0 degC differ by more than 1 %."""
+        if self.fluid is None:
+            return None
+        table = self.fluid.table
+        return table.bubble_pressure(273.15) > 1.01 * table.dew_pressure(273.15)
+
+    def key(self, *path: str) -> str:
+        """A key of the equipment record's circuit, as a person finds it."""
+        return ".".join(("circuits", self.circuit, *path))
+
+    def place(self, kind: str, *path: str | int) -> Place:
+        return self.files.place(kind, *path)
+
+    def record_place(self, *path: str | int) -> Place:
+        return self.files.place("equipment", "circuits", self.circuit, *path)
+
+    def shown(
+        self, value: float, quantity: str, rounding: str = "nearest", step: float = 0.0
+    ) -> str:
+        """A value as printed."""
+        return show(value, quantity, self.units, rounding, step).text
+
+    def given(self, name: str, quantity: Quantity, where: str) -> Input:
+        """An input that stands in one of the job's files."""
+        return Input(name, quantity.text, where)
+
+    def number(
+        self,
+        id: str,
+        label: str,
+        quantity: str,
+        value: float,
+        *,
+        round: Rounding = "nearest",
+        step: float = 0.0,
+        to: str = "",
+        formula: str = "",
+        working: str = "",
+        inputs: tuple[Input, ...] = (),
+        source: str,
+        confidence: Confidence,
+        assumption: str = "",
+        unit: str = "",
+    ) -> Number:
+        """Make a number, add it to the register and return it."""
+        entry = Number(
+            id,
+            label,
+            quantity,
+            value,
+            round,
+            formula,
+            working,
+            inputs,
+            source,
+            confidence,
+            step,
+            to,
+            assumption,
+            unit,
+        )
+        self.register.add(entry)
+        return entry
+
+    def practice(
+        self, id: str, label: str, quantity: str, value: float, row: dict[str, Any], **more: Any
+    ) -> Number:
+        """A number that is one row of the table of practice."""
+        source = reference.table("practice").source(row)
+        return self.number(
+            id,
+            label,
+            quantity,
+            value,
+            formula="as the table gives it",
+            source=source.text,
+            confidence=source.confidence,
+            **more,
+        )
+
+    @property
+    def day(self) -> date:
+        return self.job.date

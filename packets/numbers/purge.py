@@ -1,0 +1,197 @@
+"""Nitrogen for the sweep, the braze and the hold; filler for each joint; what to load of both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from packets import reference
+from packets.formatting import tube
+from packets.formulas import brazing, nitrogen
+from packets.formulas.ranges import OutOfRange
+from packets.model.numbers import Input, Number, Words
+from packets.numbers.context import Context, JointAt
+from packets.numbers.machine import practice
+from packets.quantities import CUBIC_FOOT
+
+_SCFH = CUBIC_FOOT / 3600
+# A braze with heating up and cooling down, with the trickle on.
+_MINUTES_A_JOINT = 10
+
+
+@dataclass(frozen=True)
+class JointPlan:
+    """A joint with its filler."""
+
+    joint: JointAt
+    filler: str
+    flux: str
+
+
+def add(context: Context) -> tuple[JointPlan, ...]:
+    """Add the purge.*, braze.* and nitrogen.* entries; returns the joints in brazing order."""
+    _sweep(context)
+    joints = tuple(_joint(context, joint) for joint in context.joints)
+    _rods(context, joints)
+    return joints
+
+
+def _sweep(context: Context) -> None:
+    flow, changes, trickle = (
+        practice("sweep-flow"),
+        practice("sweep-volumes"),
+        practice("braze-trickle"),
+    )
+    context.practice(
+        "purge.sweep_flow", "Sweep with nitrogen at", "volume-flow", flow["flow_scfh"] * _SCFH, flow
+    )
+    low, high = trickle["flow_low_scfh"], trickle["flow_high_scfh"]
+    context.register.add(
+        Words(
+            "purge.flow",
+            "Trickle while brazing",
+            _flow_range(low * _SCFH, high * _SCFH, context),
+            reference.table("practice").source(trickle).text,
+        )
+    )
+    context.practice(
+        "purge.flow_high", "Trickle, highest", "volume-flow", high * _SCFH, trickle, round="down"
+    )
+    volume = context.record.internal_volume
+    if volume is None:
+        for name in ("purge.sweep_time", "nitrogen.needed"):
+            context.register.wait(
+                name, context.key("internal_volume"), "the internal volume is not stated"
+            )
+        return
+    outdoor = context.job.conditions.outdoor.value
+    gas = nitrogen.sweep_gas(volume.value, changes["changes_count"], context.atmosphere, outdoor)
+    seconds = nitrogen.sweep_time(gas, flow["flow_scfh"] * _SCFH)
+    source = reference.table("practice").source(changes)
+    context.number(
+        "purge.sweep_time",
+        "Sweep for",
+        "time",
+        seconds,
+        round="up",
+        formula="volumes swept x internal volume / flow",
+        working=f"{changes['changes_count']} x {volume.text} at {flow['flow_scfh']} scfh"
+        f" = {seconds / 60:.1f} min",
+        inputs=(context.given("internal volume", volume, context.key("internal_volume")),),
+        source=source.text,
+        confidence=source.confidence,
+    )
+
+
+def _flow_range(low: float, high: float, context: Context) -> str:
+    lower, upper = context.shown(low, "volume-flow"), context.shown(high, "volume-flow")
+    return f"{lower.split()[0]} to {upper}"
+
+
+def _joint(context: Context, joint: JointAt) -> JointPlan:
+    """Filler and flux by the metals that meet; the maker's word wins over the table."""
+    if joint.kind != "brazed":
+        return JointPlan(joint, "none: " + joint.kind.replace("-", " "), "")
+    row = _filler_row(joint.metals)
+    if row is None:
+        context.findings.error(
+            "filler-unknown",
+            context.record_place("joints", joint.key, "metals"),
+            f"no filler is known for {' to '.join(joint.metals)}",
+            "write the metals as copper, steel, plated-steel or brass",
+        )
+        return JointPlan(joint, "", "")
+    names = row.get("classes") or row["families"]
+    flux = "with flux" if row["flux"] else "no flux"
+    return JointPlan(joint, " or ".join(names), flux)
+
+
+def _filler_row(metals: tuple[str, ...]) -> dict[str, Any] | None:
+    for row in reference.table("filler_choice").rows:
+        if sorted(row["metals"]) == sorted(metals):
+            return row
+    return None
+
+
+def _rods(context: Context, joints: tuple[JointPlan, ...]) -> None:
+    table = reference.table("filler_consumption")
+    listed = [row["nominal_in"] * 0.0254 for row in table.rows]
+    factor, rod = practice("filler-factor"), practice("filler-rod")
+    by_filler: dict[str, list[float]] = {}
+    for plan in joints:
+        if plan.joint.kind != "brazed" or not plan.filler:
+            continue
+        try:
+            nominal = brazing.listed_size(brazing.nominal_water_size(plan.joint.size), listed)
+        except (OutOfRange, ValueError):
+            context.register.wait(
+                "braze.rods",
+                context.key("joints", plan.joint.key),
+                f"{tube(plan.joint.size)} is not in the table",
+            )
+            return
+        row = table.rows[listed.index(nominal)]
+        by_filler.setdefault(plan.filler, []).append(row["rod_1_8_x_050_length_in"] * 0.0254)
+    if not by_filler:
+        return
+    loads = []
+    for filler, lengths in sorted(by_filler.items()):
+        length = brazing.filler_length(lengths, factor["factor_high"])
+        count = brazing.rods_to_load(length, rod["length_in"] * 0.0254, rod["stub_in"] * 0.0254)
+        loads.append(f"{filler}: {count}")
+    source = table.source(table.rows[0])
+    context.register.add(Words("braze.rods", "Filler rods to load", "; ".join(loads), source.text))
+
+
+def load(context: Context, hold: Number | None, breaks: int) -> None:
+    """Add nitrogen.needed: sweep, braze, fill, breaks; and check that the kit has it."""
+    volume = context.record.internal_volume
+    register, outdoor = context.register, context.job.conditions.outdoor.value
+    sweep = register.number("purge.sweep_time")
+    if volume is None or sweep is None or hold is None:
+        if "nitrogen.needed" not in register.waiting:
+            register.wait(
+                "nitrogen.needed", "design_pressure.low", "the fill pressure is not known"
+            )
+        return
+    flow = practice("sweep-flow")["flow_scfh"] * _SCFH
+    trickle = practice("braze-trickle")["flow_high_scfh"] * _SCFH
+    air = context.atmosphere
+    parts = {
+        "sweep": flow * sweep.value,
+        "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
+        "fill": nitrogen.fill_gas(volume.value, air, air + hold.value, outdoor),
+        "breaks": breaks * nitrogen.fill_gas(volume.value, 200.0, air, outdoor),
+    }
+    total = sum(parts.values())
+    words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())
+    needed = context.number(
+        "nitrogen.needed",
+        "Nitrogen this job uses",
+        "volume",
+        total,
+        round="up",
+        formula="sweep + trickle for each joint + fill to the hold pressure + nitrogen breaks",
+        working=f"{words} = {total / CUBIC_FOOT:.1f} ft³ at standard conditions",
+        inputs=(
+            context.given("internal volume", volume, context.key("internal_volume")),
+            Input("joints", str(len(context.joints)), "plan"),
+        ),
+        source="gas law; flows by common practice, no source",
+        confidence="practice",
+        assumption=f"{_MINUTES_A_JOINT} min of trickle a joint",
+    )
+    have = sum(
+        nitrogen.content_left(
+            c.volume.value, (c.full_pressure or c.pressure).value + air, c.pressure.value + air
+        )
+        for c in context.kit.nitrogen
+    )
+    if have < needed.value:
+        context.findings.error(
+            "nitrogen-short",
+            context.place("kit", "nitrogen"),
+            f"the job uses {context.shown(needed.value, 'volume', 'up')} of nitrogen,"
+            f" the kit has {context.shown(have, 'volume', 'down')}",
+            "load another cylinder and write it into the kit",
+        )

@@ -1,0 +1,98 @@
+"""Torque values: the maker's in the record win, then the table; the rest is read on site."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from packets import reference
+from packets.formatting import tube
+from packets.model.numbers import Words, WriteIn
+from packets.numbers.context import Context
+from packets.quantities import LBF_FT
+
+_ROWS = {
+    "mounting": ("compressor-mount", "Compressor mounting bolts"),
+    "port_cap": ("gauge-port-cap", "Gauge port caps"),
+    "valve_cap": ("service-valve-cap", "Service valve caps"),
+    "core": ("access-valve-core", "Valve cores"),
+    "terminal": ("terminal-screw-8-10", "Terminal screws"),
+}
+# Values for small machines, or where the part's own marking governs: printed with the mark
+# that sends the reader to the maker's instructions.
+
+
+def add(context: Context) -> None:
+    """Add the torque.* entries. Keys of the record's `torque` are the same names."""
+    own = context.record.torque
+    for key in own:
+        if key not in {name.replace("_", "-") for name in (*_ROWS, "flare")}:
+            context.findings.error(
+                "torque-name",
+                context.record_place("torque", key),
+                f"no torque is called {key!r}",
+                f"known: {', '.join(sorted(name.replace('_', '-') for name in (*_ROWS, 'flare')))}",
+            )
+    for name, (row_id, label) in _ROWS.items():
+        _one(context, name, label, reference.table("torque").find(id=row_id))
+    flares = [joint for joint in context.joints if joint.kind == "flare"]
+    for joint in flares[:1]:
+        size = tube(joint.size).removesuffix(" in")
+        row = reference.table("torque").find(joint="Flare nut", tube_od=size)
+        _one(context, "flare", f"Flare nut {size} in", row)
+
+
+def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) -> None:
+    given = context.record.torque.get(name.replace("_", "-"))
+    id = f"torque.{name}"
+    if given is not None:
+        context.number(
+            id,
+            label,
+            "torque",
+            given.value,
+            formula="the maker's value",
+            working=given.text,
+            source="equipment record",
+            confidence="given",
+        )
+        return
+    if row is None or row.get("write_in") or row.get("marking_governs"):
+        context.register.add(WriteIn(id, label, "torque", "torque in the maker's instructions"))
+        return
+    source = reference.table("torque").source(row)
+    if "torque_nm" in row:
+        value = (
+            row["torque_lbf_in"] / 12 * LBF_FT
+            if "torque_lbf_in" in row
+            else row["torque_lbf_ft"] * LBF_FT
+        )
+        unit = "lbf in" if "torque_lbf_in" in row and context.units == "ip" else ""
+        context.number(
+            id,
+            label,
+            "torque",
+            value,
+            unit=unit,
+            formula="as the table gives it",
+            working=f"row {row['id']}",
+            source=source.text,
+            confidence=source.confidence,
+            assumption="small residential machines; the maker's value wins"
+            if name == "mounting"
+            else "",
+        )
+        return
+    low, high = row["torque_low_nm"], row["torque_high_nm"]
+    if context.units == "ip":
+        small = high / LBF_FT < 2
+        factor, unit = (LBF_FT / 12, "lbf in") if small else (LBF_FT, "lbf ft")
+        text = f"{_up(low / factor)} to {int(high / factor + 1e-6)} {unit}"
+    else:
+        text = f"{low:g} to {high:g} N m"
+    mark = "" if source.confidence == "seen" else f" ({source.confidence})"
+    context.register.add(Words(id, label, text, source.text + mark))
+
+
+def _up(value: float) -> int:
+    whole = int(value)
+    return whole if value - whole < 0.05 else whole + 1

@@ -1,0 +1,194 @@
+"""One function a verb: load, check, compute, plan, compose. Nothing is written here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from packets import (
+    catalog,
+    circumstances,
+    composing,
+    job_checks,
+    job_files,
+    library_check,
+    numbers,
+    plan_check,
+    planning,
+    saturation_data,
+)
+from packets.catalog import Catalog
+from packets.findings import Findings
+from packets.formatting import System
+from packets.formulas.saturation import ChartError, SaturationTable
+from packets.job_files import JobFiles
+from packets.joints import joints
+from packets.model.numbers import Register
+from packets.model.packet import Packet
+from packets.model.plans import Plan
+from packets.numbers.context import Context
+from packets.saturation_data import SaturationData
+
+
+@dataclass
+class Prepared:
+    """How far a job has come: later stages are None when an earlier one stopped."""
+
+    findings: Findings = field(default_factory=Findings)
+    files: JobFiles | None = None
+    catalog: Catalog | None = None
+    plan: Plan | None = None
+    circuits: dict[str, composing.Circuit] = field(default_factory=dict)
+    packet: Packet | None = None
+
+
+def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepared:
+    """Take a job as far as a composed packet. `packet` is None when anything stops it."""
+    done = Prepared()
+    done.files = job_files.load(path, done.findings)
+    done.catalog = _library(done.files, shop, done.findings)
+    if done.files is None or done.catalog is None:
+        return done
+    job_checks.check_orders(done.files, done.catalog.library, done.findings)
+    if done.findings.stop:
+        return done
+    done.plan = _plan(done.files, done.catalog, done.findings)
+    if done.plan is None:
+        return done
+    job_checks.check_plan(done.files, done.catalog.library, done.plan, done.findings)
+    for name in sorted(done.files.job.work):
+        done.circuits[name] = _compute(
+            done.files, done.catalog, done.plan, name, units, done.findings
+        )
+    packet = composing.compose(
+        done.files, done.catalog, done.plan, done.circuits, units, done.findings
+    )
+    done.packet = None if done.findings.stop else packet
+    return done
+
+
+def _library(files: JobFiles | None, shop: Path | None, findings: Findings) -> Catalog | None:
+    """The standard work, with the shop's folder over it, checked as a whole."""
+    folder = shop or (files.procedures if files else None)
+    wanted = {record.circuit for record in files.equipment.circuits.values()} if files else set()
+    rules = {files.job.rules} if files else set()
+    loaded = catalog.load(findings, folder, wanted, rules)
+    if loaded is not None:
+        library_check.check(loaded, findings)
+    return None if findings.stop else loaded
+
+
+def _plan(files: JobFiles, loaded: Catalog, findings: Findings) -> Plan | None:
+    """The order of work, replayed independently before it is believed."""
+    work = files.place("job", "work")
+    try:
+        plan = planning.plan(loaded.library, files.job, files.equipment)
+    except planning.NoPlan as problem:
+        for fact, by in problem.facts.items():
+            meaning = loaded.library.facts.facts[fact].meaning
+            titles = [
+                loaded.library.fragments[name].title if name in loaded.library.fragments else name
+                for name in by
+            ]
+            findings.error(
+                "no-plan",
+                work,
+                f"{problem.reason}: nothing makes `{fact}` ({meaning});"
+                f" wanted by: {', '.join(titles)}",
+                f"add a fragment that makes `{fact}` to the procedures",
+            )
+        return None
+    refusals = plan_check.replay(loaded.library, plan)
+    for refusal in refusals:
+        findings.error(
+            "plan-refused", work, refusal.message, "mend the fragment's needs, makes and ends"
+        )
+    return None if refusals else plan
+
+
+def _compute(
+    files: JobFiles, loaded: Catalog, plan: Plan, name: str, units: System, findings: Findings
+) -> composing.Circuit:
+    """The numbers, lists and circumstances of one circuit."""
+    library = loaded.library
+    drawn = library.circuits[files.equipment.circuits[name].circuit]
+    rules = library.rules[files.job.rules]
+    context = Context(
+        files,
+        name,
+        rules,
+        drawn,
+        _fluid(files, name, findings),
+        joints(files, library, plan, drawn, name, findings),
+        Register(),
+        findings,
+        units,
+    )
+    lists = numbers.compute(context)
+    values = circumstances.circumstances(
+        files.job,
+        files.equipment,
+        files.kit,
+        rules,
+        drawn,
+        name,
+        context.safety_class,
+        context.glide,
+    )
+    return composing.Circuit(context, lists, values)
+
+
+def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | None:
+    """Saturation data: the record's own chart where it has one, else our table."""
+    record = files.equipment.circuits[name]
+    if not record.chart:
+        return saturation_data.load(record.refrigerant)
+    points = [
+        (row.temperature.value, row.bubble.value + 101325.0, row.dew.value + 101325.0)
+        for row in record.chart
+    ]
+    try:
+        table = SaturationTable.from_chart(points)
+    except (ChartError, ValueError) as problem:
+        row = getattr(problem, "row", None)
+        path = ("chart",) if row is None else ("chart", row)
+        findings.error(
+            "chart",
+            files.place("equipment", "circuits", name, *path),
+            str(problem),
+            "check this row",
+        )
+        return None
+    return SaturationData(
+        record.refrigerant,
+        table,
+        {},
+        "",
+        "given",
+        0.0,
+        "chart in the equipment record",
+        "given",
+        "the published chart itself",
+    )
+
+
+def lint(shop: Path | None = None) -> Findings:
+    """Check all the standard work, circuits and rules included."""
+    findings = Findings()
+    loaded = catalog.load(findings, shop)
+    if loaded is not None:
+        library_check.check(loaded, findings)
+    return findings
+
+
+def attachments(files: JobFiles, packet: Packet) -> list[tuple[str, bytes, str]]:
+    """The job files and the packet model, to be carried inside the PDF."""
+    import json
+
+    from packets.composing.hashing import as_data
+
+    model: Any = as_data(packet, frozenset())
+    text = json.dumps(model, ensure_ascii=False, indent=1, sort_keys=True)
+    listed = [(name, data, "job file") for name, data in sorted(files.texts.items())]
+    return [*listed, ("packet.json", text.encode(), "packet model")]

@@ -1,0 +1,223 @@
+"""Packet to HTML: the only door to jinja2.
+
+Templates only place what the packet holds. What they need worked out (columns of even height,
+minutes as hours) is worked out here, and every word that is not the packet's own comes from
+`templates/words.json`, so that a translation is an overlay of that one file.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache, partial
+from importlib.resources import files
+from itertools import combinations_with_replacement, pairwise
+from types import SimpleNamespace
+from typing import Literal, TypeVar
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
+from jinja2.runtime import Context
+
+from packets import fonts, markup
+from packets.model.packet import Blank, CardGroup, LoadGroup, Packet, Step, TableBlock
+
+Paper = Literal["letter", "a4"]
+SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
+PARTS = ("dispatch", "field")
+T = TypeVar("T")
+Row = tuple[tuple[str, ...], bool]
+# Letters that fit a line of the card's label and value, of a load line, of a table across the
+# page, of words kept together, of a reading in the narrow column, of an action beside it.
+LABEL_LETTERS, CARD_LETTERS, LOAD_LETTERS = 19, 30, 26
+TABLE_LETTERS, SHORT_LETTERS = 88, 16
+NARROW_LETTERS, ACTION_LETTERS = 16, 46
+ROWS_A_PANEL, LOAD_LINES, GRID_READINGS = 4, 54, 4
+BLANK_HEIGHT = 2.2
+
+
+class Unprintable(ValueError):
+    """The packet holds characters that its typeface lacks."""
+
+    def __init__(self, characters: tuple[str, ...]) -> None:
+        """Keep the characters, so that a finding can name them."""
+        self.characters = characters
+        named = ", ".join(f"{c!a} (U+{ord(c):04X})" for c in characters)
+        super().__init__(f"the packet's typeface has no sign for {named}; write it otherwise")
+
+
+def html(
+    packet: Packet,
+    *,
+    paper: Paper = "letter",
+    parts: Sequence[str] = PARTS,
+    words: Mapping[str, str] | None = None,
+) -> str:
+    """The packet as one HTML document for print.
+
+    `words` replaces single entries of the shipped words. Raises `Unprintable` for a character
+    that the typeface lacks and ValueError for an unknown paper, part or word.
+    """
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
+    unknown = set(parts) - set(PARTS)
+    if unknown or not parts:
+        raise ValueError(f"no part {sorted(unknown)}; there are {', '.join(PARTS)}")
+    held = shipped_words()
+    if strange := sorted(set(words or {}) - set(held)):
+        raise ValueError(f"no template word {', '.join(strange)}")
+    document = _template().render(
+        packet=packet,
+        parts=[part for part in PARTS if part in parts],
+        size=SIZES[paper],
+        w=SimpleNamespace(**{**held, **(words or {})}),
+    )
+    if missing := fonts.unprintable(document):
+        raise Unprintable(missing)
+    return document
+
+
+@cache
+def shipped_words() -> dict[str, str]:
+    """The words of the templates as shipped."""
+    found: dict[str, str] = json.loads(_source("words.json"))
+    return found
+
+
+def _source(name: str) -> str:
+    return (files("packets") / "templates" / name).read_text(encoding="utf-8")
+
+
+@cache
+def _template() -> Template:
+    return _environment().get_template("packet.html")
+
+
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FunctionLoader(_source),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {
+        "text": markup.html,
+        "plain": markup.plain,
+        "minutes": minutes,
+        "panels": panels,
+        "short": short,
+        "clip": clip,
+        "tall": tall,
+        "place": place,
+        "halves": partial(columns, weight=lambda line: 1.0),
+        "card_columns": partial(columns, weight=_card_height),
+        "load_columns": load_columns,
+    }
+    return environment
+
+
+@pass_context
+def minutes(context: Context, value: float) -> str:
+    """Minutes as a person says them: `35 min`, `1 h 20 min`; a dash for none."""
+    words = context["w"]
+    hours, rest = divmod(round(value), 60)
+    parts = [f"{hours} {words.hours}"] if hours else []
+    parts += [f"{rest} {words.minutes}"] if rest else []
+    return " ".join(parts) or str(words.none)
+
+
+def columns(items: Sequence[T], weight: Callable[[T], float], count: int = 2) -> list[Sequence[T]]:
+    """The items in reading order, cut where the tallest of so many columns is least high."""
+    heights = [weight(item) for item in items]
+    cuts = combinations_with_replacement(range(len(items) + 1), count - 1)
+
+    def tallest(cut: tuple[int, ...]) -> tuple[float, list[int]]:
+        ends = pairwise((0, *cut, len(items)))
+        height = max(sum(heights[start:end]) for start, end in ends)
+        return height, [-end for end in cut]  # of two as good, the one that fills the first column
+
+    best = min(cuts, key=tallest)
+    return [items[start:end] for start, end in pairwise((0, *best, len(items)))]
+
+
+def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
+    """The load list in two columns, or three when two would not go on one side."""
+    two = columns(groups, _load_height)
+    if max(sum(map(_load_height, column)) for column in two) <= LOAD_LINES:
+        return two
+    return columns(groups, partial(_load_height, letters=LOAD_LETTERS // 2), 3)
+
+
+def _card_height(group: CardGroup) -> float:
+    """About how many lines a group of the card takes in its column."""
+
+    def lines(label: str, value: str, small: str) -> float:
+        return max(1 + len(label) // LABEL_LETTERS, 1.2 + (len(value) + len(small)) // CARD_LETTERS)
+
+    return 1.5 + sum(
+        lines(x.label, x.value, x.other + x.note) if x.value else BLANK_HEIGHT for x in group.lines
+    )
+
+
+def _load_height(group: LoadGroup, letters: int = LOAD_LETTERS) -> float:
+    """About how many lines a group of the load list takes in its column."""
+    return 1.2 + sum(max(1.4, 1 + len(line.item) // letters) for line in group.lines)
+
+
+def panels(block: TableBlock) -> list[list[Row]]:
+    """The rows of a table, cut into as many panels side by side as there is room for.
+
+    Each row carries whether it is among those of the day.
+    """
+    rows = [(row, index in block.today) for index, row in enumerate(block.rows)]
+    letters = [max(map(len, head.split()), default=0) for head in block.heads]
+    for row in block.rows:
+        letters = [max(width, len(cell)) for width, cell in zip(letters, row, strict=True)]
+    room = TABLE_LETTERS // (sum(letters) + 2 * len(letters))
+    wanted = math.ceil(len(rows) / ROWS_A_PANEL)
+    each = math.ceil(len(rows) / max(1, min(room, wanted)))
+    return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]
+
+
+def short(words: str) -> str:
+    """A class that keeps few letters on one line; more of them may break."""
+    return " short" if len(words) <= SHORT_LETTERS else ""
+
+
+def clip(words: str, letters: int) -> str:
+    """The words, or as many letters of them as a page's head has room for."""
+    return words if len(words) <= letters else words[: letters - 1] + "\N{HORIZONTAL ELLIPSIS}"
+
+
+def blanks(step: Step) -> list[Blank]:
+    """All readings of a step, try by try."""
+    return [blank for attempt in step.readings for blank in attempt]
+
+
+def place(step: Step) -> str:
+    """Where the readings go: right of the action in a narrow or wide column, or under it.
+
+    The narrow column leaves the action longer lines. Four and more short readings go under
+    the action, two abreast. Empty for a step without readings.
+    """
+    read = blanks(step)
+    texts = [text for blank in read for text in (markup.plain(blank.label), _limit(blank))]
+    if any(len(text) > NARROW_LETTERS for text in texts):
+        return "wide"
+    if not read:
+        return ""
+    return "grid" if len(read) >= GRID_READINGS else "narrow"
+
+
+def tall(step: Step) -> bool:
+    """Whether `if out` fits beside the readings rather than under them."""
+    count = len(blanks(step))
+    if count != 1:
+        return count > 1
+    action, if_out = len(markup.plain(step.action)), len(markup.plain(step.if_out))
+    return action <= ACTION_LETTERS and if_out <= 2 * ACTION_LETTERS
+
+
+def _limit(blank: Blank) -> str:
+    return "" if blank.kind == "choice" else blank.limit_text

@@ -1,0 +1,122 @@
+"""The walls between the rooms: who may import what, and how large a room may grow."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "packets"
+FILES = sorted(PACKAGE.rglob("*.py"))
+
+# One outside library, one door.
+DOORS = {
+    "yaml": {"sources"},
+    "jsonschema": {"validation"},
+    "referencing": {"validation"},
+    "jinja2": {"rendering"},
+    "markupsafe": {"markup", "rendering"},
+    "markdown_it": {"markup"},
+    "weasyprint": {"pdf"},
+    "click": {"cli"},
+    "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
+    "fontTools": {"fonts.assemble", "fonts"},
+}
+
+# A room may import from those in its own row and in rows above it.
+ROWS = [
+    {"findings", "quantities", "locating", "writing", "building"},
+    {"model", "formulas", "expressions", "fonts"},
+    {"sources", "validation", "formatting", "saturation_data", "tables"},
+    {"catalog", "job_files", "reference", "circumstances"},
+    {"library_check", "job_checks", "planning", "plan_check", "numbers", "joints"},
+    {"composing", "markup"},
+    {"rendering", "pdf"},
+    {"pipeline"},
+    {"reports"},
+    {"cli"},
+    {"__main__"},
+]
+
+
+def room(path: Path) -> str:
+    """Dotted name of a module inside the package."""
+    name = ".".join(path.relative_to(PACKAGE).with_suffix("").parts)
+    return name.removesuffix(".__init__") if name != "__init__" else ""
+
+
+def imports(path: Path) -> set[str]:
+    """Every module that a file imports, also inside functions."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found.add(node.module)
+            if node.module == "packets":
+                found |= {f"packets.{alias.name}" for alias in node.names}
+    return found
+
+
+@pytest.mark.parametrize("path", FILES, ids=room)
+def test_one_outside_library_has_one_door(path: Path) -> None:
+    for module in imports(path):
+        top = module.split(".")[0]
+        if top in DOORS:
+            assert room(path) in DOORS[top], f"{room(path)} imports {top}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=room)
+def test_imports_point_one_way(path: Path) -> None:
+    mine = room(path).split(".")[0]
+    if not mine:
+        return
+    levels = {name: at for at, row in enumerate(ROWS) for name in row}
+    assert mine in levels, f"{mine} has no place among the rooms"
+    for module in imports(path):
+        parts = module.split(".")
+        if parts[0] == "packets" and len(parts) > 1 and parts[1] != "__version__":
+            assert levels[parts[1]] <= levels[mine], f"{room(path)} imports {module}"
+
+
+def test_formulas_know_nothing_of_files_the_model_or_the_clock() -> None:
+    forbidden = {"pathlib", "os", "io", "json", "time", "datetime", "importlib"}
+    for path in (PACKAGE / "formulas").glob("*.py"):
+        tops = {module.split(".")[0] for module in imports(path)}
+        assert not tops & forbidden, path.name
+        inner = {module for module in imports(path) if module.startswith("packets")}
+        assert all(module.startswith("packets.formulas") for module in inner), path.name
+
+
+def test_the_check_of_an_order_never_imports_the_planner() -> None:
+    assert "packets.planning" not in imports(PACKAGE / "plan_check.py")
+
+
+@pytest.mark.parametrize("path", FILES, ids=room)
+def test_heavy_libraries_load_only_for_the_verb_that_needs_them(path: Path) -> None:
+    if room(path) == "fonts.assemble":
+        return  # run by hand to cut the typeface, never by a verb
+    heavy = {"weasyprint", "CoolProp", "fontTools", "pypdf"}
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.Import):
+            assert not {alias.name.split(".")[0] for alias in node.names} & heavy
+        if isinstance(node, ast.ImportFrom) and node.module:
+            assert node.module.split(".")[0] not in heavy
+
+
+def test_no_import_cycle() -> None:
+    graph = {f"packets.{room(path)}": imports(path) for path in FILES if room(path)}
+    done: set[str] = set()
+
+    def visit(name: str, trail: tuple[str, ...]) -> None:
+        assert name not in trail, " > ".join((*trail, name))
+        if name in done or name not in graph:
+            return
+        for other in graph[name]:
+            if other != name and not name.startswith(f"{other}."):
+                visit(other, (*trail, name))
+        done.add(name)
+
+    for name in graph:
+        visit(name, ())
