@@ -38,6 +38,8 @@ class Catalog:
 
     library: Library
     documents: dict[tuple[str, str], Document] = field(default_factory=dict)
+    # Ids of all circuits and rules that there are, read or not.
+    known: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def place(self, kind: str, name: str, *path: str | int) -> Place:
         """Place of something inside a file of the library."""
@@ -86,13 +88,14 @@ def load(
         circuits=plans,
         rules=laws,
     )
-    return Catalog(library, reader.documents)
+    return Catalog(library, reader.documents, reader.known)
 
 
 @dataclass
 class _Reader:
     findings: Findings
     documents: dict[tuple[str, str], Document] = field(default_factory=dict)
+    known: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def data(self, path: Path, shown: str, kind: str) -> tuple[Document, Any] | None:
         document = sources.read(path, shown, self.findings)
@@ -127,7 +130,9 @@ class _Reader:
         """Files of one kind by id; a later root's file replaces ours of the same id."""
         found: dict[str, T] = {}
         for root in roots:
-            for path in sorted((root.folder / folder).glob("*.yaml")):
+            paths = sorted((root.folder / folder).glob("*.yaml"))
+            self.known[kind] = (*self.known.get(kind, ()), *(path.stem for path in paths))
+            for path in paths:
                 if (not folder and path.stem in _SINGLE) or (
                     wanted is not None and path.stem not in wanted
                 ):

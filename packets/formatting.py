@@ -40,6 +40,9 @@ _SHOWN: dict[str, dict[System, tuple[str, str]]] = {
     "ratio": {"ip": ("%", "0.1"), "si": ("%", "0.1")},
 }
 
+# Usual step of a unit that is asked for by name.
+_STEPS = {"fl oz": "1", "mL": "10", "lb": "1", "kg": "0.1", "h": "1", "lbf in": "1", "%": "1"}
+
 
 @dataclass(frozen=True)
 class Shown:
@@ -82,8 +85,8 @@ def show(
         # An instrument's round step in one system is not round in the other: take the next
         # step of 1, 2, 5 that is no finer.
         size = instrument if system == "ip" else max(size, _round_step(instrument))
-    elif unit and unit != usual:
-        size = Decimal("1") if known.factor > UNITS[quantity][usual].factor else size
+    elif unit:
+        size = Decimal(_STEPS.get(unit, usual_step))
     rounded = _round(from_si(value, quantity, name), size, rounding)
     if quantity == "mass" and name == "oz":
         return Shown(rounded, "lb oz", mass_text(rounded))

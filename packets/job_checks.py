@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from packets import saturation_data
+from packets import reference, saturation_data
+from packets.catalog import Catalog
 from packets.findings import Findings, suggest
 from packets.formatting import tube
+from packets.formulas.atmosphere import ALTITUDE
 from packets.job_files import JobFiles
 from packets.model.plans import Plan
 from packets.model.procedures import Library
@@ -14,9 +16,9 @@ _CALIBRATED_WITHIN_DAYS = 365
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}
 
 
-def check_orders(files: JobFiles, library: Library, findings: Findings) -> None:
+def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
     """The job orders work that exists, under known rules, on a machine of a known circuit."""
-    job = files.job
+    job, library = files.job, catalog.library
     for circuit, items in job.work.items():
         for at, name in enumerate(items):
             if name not in library.work:
@@ -43,16 +45,24 @@ def check_orders(files: JobFiles, library: Library, findings: Findings) -> None:
                 "unknown-circuit-plan",
                 files.place("equipment", "circuits", circuit, "circuit"),
                 f"no circuit file is called {record.circuit!r}",
-                suggest(record.circuit, library.circuits),
+                suggest(record.circuit, catalog.known["circuit"]),
             )
         _refrigerant(files, circuit, findings)
         _facts(files, circuit, library, findings)
+    altitude = files.equipment.space.altitude
+    if not ALTITUDE.low <= altitude.value <= ALTITUDE.high:
+        findings.error(
+            "altitude",
+            files.place("equipment", "space", "altitude"),
+            f"{altitude.text} above the sea is outside the standard atmosphere's formula",
+            "write the height of the site above the sea",
+        )
     if job.rules not in library.rules:
         findings.error(
             "unknown-rules",
             files.place("job", "rules"),
             f"no rules are called {job.rules!r}",
-            suggest(job.rules, library.rules),
+            suggest(job.rules, catalog.known["rules"]),
         )
 
 
@@ -148,8 +158,6 @@ def _recovery(files: JobFiles, findings: Findings) -> None:
                     "a small-appliance certificate does not cover this machine",
                     "send someone with type II or universal certification",
                 )
-    from packets import reference
-
     for circuit in job.work:
         row = reference.table("refrigerants").find(
             refrigerant=files.equipment.circuits[circuit].refrigerant

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from packets import (
     catalog,
     circumstances,
     composing,
+    fonts,
     job_checks,
     job_files,
     library_check,
@@ -19,6 +21,7 @@ from packets import (
     saturation_data,
 )
 from packets.catalog import Catalog
+from packets.composing.hashing import as_data
 from packets.findings import Findings
 from packets.formatting import System
 from packets.formulas.saturation import ChartError, SaturationTable
@@ -50,7 +53,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     done.catalog = _library(done.files, shop, done.findings)
     if done.files is None or done.catalog is None:
         return done
-    job_checks.check_orders(done.files, done.catalog.library, done.findings)
+    job_checks.check_orders(done.files, done.catalog, done.findings)
     if done.findings.stop:
         return done
     done.plan = _plan(done.files, done.catalog, done.findings)
@@ -64,6 +67,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     packet = composing.compose(
         done.files, done.catalog, done.plan, done.circuits, units, done.findings
     )
+    _printable(done.files, packet, done.findings)
     done.packet = None if done.findings.stop else packet
     return done
 
@@ -173,6 +177,18 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
     )
 
 
+def _printable(files: JobFiles, packet: Packet, findings: Findings) -> None:
+    """Every character of the packet has a sign in its typeface."""
+    text = json.dumps(as_data(packet), ensure_ascii=False)
+    for character in fonts.unprintable(text):
+        findings.error(
+            "unprintable",
+            files.place("job"),
+            f"the packet's typeface has no sign for {character!a}",
+            "write it otherwise, in the file that has it",
+        )
+
+
 def lint(shop: Path | None = None) -> Findings:
     """Check all the standard work, circuits and rules included."""
     findings = Findings()
@@ -184,10 +200,6 @@ def lint(shop: Path | None = None) -> Findings:
 
 def attachments(files: JobFiles, packet: Packet) -> list[tuple[str, bytes, str]]:
     """The job files and the packet model, to be carried inside the PDF."""
-    import json
-
-    from packets.composing.hashing import as_data
-
     model: Any = as_data(packet, frozenset())
     text = json.dumps(model, ensure_ascii=False, indent=1, sort_keys=True)
     listed = [(name, data, "job file") for name, data in sorted(files.texts.items())]

@@ -20,7 +20,8 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_
 from jinja2.runtime import Context
 
 from packets import fonts, markup
-from packets.model.packet import Blank, CardGroup, LoadGroup, Packet, Step, TableBlock
+from packets.fitting import fit, pair, rows
+from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
@@ -28,11 +29,12 @@ PARTS = ("dispatch", "field")
 T = TypeVar("T")
 Row = tuple[tuple[str, ...], bool]
 # Letters that fit a line of the card's label and value, of a load line, of a table across the
-# page, of words kept together, of a reading in the narrow column, of an action beside it.
+# page, of words kept together.
 LABEL_LETTERS, CARD_LETTERS, LOAD_LETTERS = 19, 30, 26
-TABLE_LETTERS, SHORT_LETTERS = 88, 16
-NARROW_LETTERS, ACTION_LETTERS = 16, 46
-ROWS_A_PANEL, LOAD_LINES, GRID_READINGS = 4, 54, 4
+TABLE_LETTERS, SHORT_LETTERS = 100, 16
+ROWS_A_PANEL, LOAD_LINES = 4, 54
+# Letters of the states that fit beside a section's title, and what a box takes of them.
+GATE_LETTERS, STATE_LETTERS, TITLE_SHARE = 74, 5, 1.4
 BLANK_HEIGHT = 2.2
 
 
@@ -108,9 +110,11 @@ def _environment() -> Environment:
         "panels": panels,
         "short": short,
         "clip": clip,
-        "tall": tall,
-        "place": place,
-        "halves": partial(columns, weight=lambda line: 1.0),
+        "fit": fit,
+        "pair": pair,
+        "rows": rows,
+        "long_gate": long_gate,
+        "thirds": partial(columns, weight=lambda line: 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
     }
@@ -190,34 +194,7 @@ def clip(words: str, letters: int) -> str:
     return words if len(words) <= letters else words[: letters - 1] + "\N{HORIZONTAL ELLIPSIS}"
 
 
-def blanks(step: Step) -> list[Blank]:
-    """All readings of a step, try by try."""
-    return [blank for attempt in step.readings for blank in attempt]
-
-
-def place(step: Step) -> str:
-    """Where the readings go: right of the action in a narrow or wide column, or under it.
-
-    The narrow column leaves the action longer lines. Four and more short readings go under
-    the action, two abreast. Empty for a step without readings.
-    """
-    read = blanks(step)
-    texts = [text for blank in read for text in (markup.plain(blank.label), _limit(blank))]
-    if any(len(text) > NARROW_LETTERS for text in texts):
-        return "wide"
-    if not read:
-        return ""
-    return "grid" if len(read) >= GRID_READINGS else "narrow"
-
-
-def tall(step: Step) -> bool:
-    """Whether `if out` fits beside the readings rather than under them."""
-    count = len(blanks(step))
-    if count != 1:
-        return count > 1
-    action, if_out = len(markup.plain(step.action)), len(markup.plain(step.if_out))
-    return action <= ACTION_LETTERS and if_out <= 2 * ACTION_LETTERS
-
-
-def _limit(blank: Blank) -> str:
-    return "" if blank.kind == "choice" else blank.limit_text
+def long_gate(section: Section) -> bool:
+    """Whether "do not start until" needs a line of its own, under the section's title."""
+    states = sum(len(state) + STATE_LETTERS for state in section.do_not_start)
+    return states + TITLE_SHARE * len(section.title) > GATE_LETTERS

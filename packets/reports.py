@@ -109,7 +109,7 @@ def _table_lines(table: NumberTable, units: System) -> list[str]:
         high = show(row.high, table.quantity, units, "down", table.step)
         aim = ""
         if row.target is not None:
-            shown = show(row.target, table.quantity, units, "down", table.step).text
+            shown = show(row.target, table.quantity, units, table.target_round, table.step).text
             aim = f"{table.target_label.lower()} {shown}, "
         lines.append(f"    {by}: {aim}{plain(low.value)} to {high.text}")
     return lines

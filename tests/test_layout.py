@@ -23,7 +23,7 @@ PAPERS: dict[rendering.Paper, tuple[float, float]] = {
     "a4": (210.0, 297.0),
 }
 # left, top, right, bottom margin of the text in millimetres
-MARGINS = (14.0, 17.5, 13.0, 10.0)
+MARGINS = (13.0, 14.5, 11.0, 7.0)
 CASES = [("full", "letter"), ("full", "a4"), ("one_step", "letter"), ("one_step", "a4")]
 CASES += [("wide", "letter"), ("wide", "a4"), ("long", "letter")]
 HAIR = 0.15

@@ -32,6 +32,7 @@ ROWS = [
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup"},
+    {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"reports"},

@@ -63,7 +63,7 @@ def compose(
         machine=files.equipment.description,
         refrigerant=first.context.record.refrigerant,
         safety_class=first.context.safety_class or "",
-        title=dispatch.scope(files, catalog.library),
+        title=dispatch.title(files, catalog.library),
         phone=job.phone,
         units=units,
         rules_id=rules.rules,
@@ -118,16 +118,25 @@ def _compose_sections(
     catalog: Catalog,
 ) -> tuple[Section, ...]:
     made_in: dict[str, dict[str, int]] = {name: {} for name in by_circuit}
+    # A fact is looked at by the first section that needs it after it came true; some each time.
+    seen: dict[str, set[str]] = {name: set() for name in by_circuit}
+    facts = catalog.library.facts.facts
     done = []
     for number, (one, picked) in enumerate(zip(plan.order, chosen, strict=True), 1):
-        made = made_in[one.circuit]
-        done.append(
-            by_circuit[one.circuit].section(one, number, picked, steps[one.circuit], made, plan)
-        )
+        made, looked = made_in[one.circuit], seen[one.circuit]
         fragment = catalog.library.fragments[one.fragment]
-        for fact in fragment.ends:
-            made.pop(fact, None)
-        made.update(dict.fromkeys(fragment.makes, number))
+        gate = [name for name in fragment.needs if name not in looked or facts[name].recheck]
+        looked |= set(fragment.needs)
+        done.append(
+            by_circuit[one.circuit].section(
+                one, number, picked, steps[one.circuit], made, gate, plan
+            )
+        )
+        for name in fragment.ends:
+            made.pop(name, None)
+        for name in fragment.makes:
+            made[name] = number
+        looked -= {*fragment.ends, *fragment.makes}
     return tuple(done)
 
 
@@ -170,7 +179,7 @@ def _fields(made: Packet, findings: Findings, place: Place) -> None:
 
 
 def field_names(made: Packet) -> list[str]:
-    """Every tick, blank, choice, sign-off, load and record field, in printing order."""
+    """Every tick, blank, choice, sign-off, load line and open record line, in printing order."""
     names = [line.field for group in made.dispatch.load for line in group.lines]
     for section in made.sections:
         for step in section.steps:
@@ -180,4 +189,4 @@ def field_names(made: Packet) -> list[str]:
                     names += [choice.field for choice in blank.choices] or [blank.field]
             if step.sign:
                 names.append(step.sign.field)
-    return names + [line.field for line in made.record]
+    return names + [line.field for line in made.record if not line.value]

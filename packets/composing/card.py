@@ -41,8 +41,7 @@ def card_line(entry: Entry, texts: Texts, label: str = "") -> CardLine:
             label or entry.label,
             number_text(entry, texts.units),
             other if other != number_text(entry, texts.units) else "",
-            entry.assumption,
-            entry.confidence in _WEAK,
+            mark=entry.confidence in _WEAK,
         )
     if isinstance(entry, NumberTable):
         return CardLine(entry.id, label or entry.title, "see its table")

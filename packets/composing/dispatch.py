@@ -147,12 +147,17 @@ def timeline(sections: Iterable[printed.Section]) -> tuple[printed.TimeLine, ...
 
 def scope(files: JobFiles, library: Library) -> str:
     """The job in one sentence."""
+    machine = files.equipment
+    return f"{title(files, library)} of {machine.equipment}: {machine.description}."
+
+
+def title(files: JobFiles, library: Library) -> str:
+    """What is ordered."""
     job = files.job
     titles = [library.work[name].title for names in job.work.values() for name in names]
     also = [library.work[name].title for name in job.also]
     orders = [titles[0], *(title[0].lower() + title[1:] for title in [*titles[1:], *also])]
-    together = orders[0] if len(orders) == 1 else f"{', '.join(orders[:-1])} and {orders[-1]}"
-    return f"{together} on {files.equipment.equipment}, {files.equipment.description}."
+    return orders[0] if len(orders) == 1 else f"{', '.join(orders[:-1])} and {orders[-1]}"
 
 
 def permits(
@@ -197,8 +202,8 @@ def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
 def site(files: JobFiles) -> tuple[tuple[str, str], ...]:
     """Who and where."""
     job = files.job
-    lines = [("Site", job.site.name), ("Address", job.site.address), ("Contact", job.site.contact)]
-    lines += [("Access", job.site.access), ("Date", job.date.isoformat()), ("Found", job.diagnosis)]
+    lines = [("Name", job.site.name), ("Address", job.site.address), ("Contact", job.site.contact)]
+    lines += [("Access", job.site.access), ("Found", job.diagnosis)]
     return tuple((label, value) for label, value in lines if value)
 
 

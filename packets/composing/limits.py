@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from packets.composing.texts import Texts
+from packets.composing.turns import NONE, Own
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, show, unit_of
 from packets.model.limits import Limit, Row, plain
@@ -29,11 +30,11 @@ class Readings:
         reading: Reading,
         field: str,
         place: Place,
-        own: Mapping[str, str],
+        own: Own,
         steps: Mapping[str, str],
     ) -> Blank:
         """One blank with its limit."""
-        limit = self.limit(reading, place) if reading.limit else None
+        limit = self.limit(reading, place, own) if reading.limit else None
         kind = reading.kind or ("number" if reading.quantity else "words")
         choices: tuple[Choice, ...] = ()
         if limit is not None and limit.kind == "choice":
@@ -81,7 +82,7 @@ class Readings:
             return found
         return self.kit.scale if name in ("scale", "kit.scale") else None
 
-    def limit(self, reading: Reading, place: Place) -> Limit | None:
+    def limit(self, reading: Reading, place: Place, own: Own = NONE) -> Limit | None:
         """The limit of a reading in the unit its instrument shows, rounded to the safe side."""
         spec = reading.limit
         assert spec is not None
@@ -96,8 +97,8 @@ class Readings:
             return Limit("write_in", write_in=spec.write_in)
         if spec.rows:
             return self.rows(spec, place)
-        low = self.bound(spec.at_least, reading, "up", place)
-        high = self.bound(spec.at_most, reading, "down", place)
+        low = self.bound(spec.at_least, reading, "up", place, own)
+        high = self.bound(spec.at_most, reading, "down", place, own)
         if isinstance(low, WriteIn) or isinstance(high, WriteIn):
             reads = [entry.read for entry in (low, high) if isinstance(entry, WriteIn)]
             return Limit("write_in", write_in="; ".join(reads))
@@ -113,10 +114,12 @@ class Readings:
         assert low is not None
         return Limit("at_least", unit, low.value)
 
-    def bound(self, name: str, reading: Reading, way: str, place: Place) -> Shown | WriteIn | None:
+    def bound(
+        self, name: str, reading: Reading, way: str, place: Place, own: Own
+    ) -> Shown | WriteIn | None:
         if not name:
             return None
-        entry = self.texts.entry(name, place)
+        entry = self.texts.entry(name, place, own)
         if entry is None or isinstance(entry, WriteIn):
             return entry
         if not isinstance(entry, Number) or entry.quantity != reading.quantity:
@@ -198,7 +201,11 @@ class Readings:
             line = [plain(shown.by)]
             if row.target is not None:
                 line.append(
-                    plain(show(row.target, entry.quantity, units, "down", entry.step).value)
+                    plain(
+                        show(
+                            row.target, entry.quantity, units, entry.target_round, entry.step
+                        ).value
+                    )
                 )
             cells.append((*line, f"{plain(shown.low)} to {plain(shown.high)}"))
             if entry.today is not None and abs(row.by - entry.today) <= entry.by_step / 2 + 1e-9:

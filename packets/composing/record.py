@@ -25,8 +25,6 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
 def notes(rules: Rules, sections: Iterable[Section], fluid: str, shipped: str) -> tuple[str, ...]:
     """What the numbers stand on and who governs, for the last page."""
     found = [
-        f"Rules: {rules.title}, read as of {rules.as_of.isoformat()}. {rules.defer}",
-        "† stands on common practice or memory: confirm it with the manufacturer's instructions.",
         "The nameplate and the manufacturer's instructions come before any number printed here.",
     ]
     if rules.venting:

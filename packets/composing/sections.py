@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from packets import expressions, numbers
 from packets.catalog import Catalog
 from packets.composing.limits import Readings
 from packets.composing.texts import Texts
+from packets.composing.turns import Own, Turn, turns
 from packets.expressions import Value
 from packets.findings import Findings, Place
-from packets.formatting import show, tube
 from packets.model import packet as printed
 from packets.model.numbers import Number
 from packets.model.plans import Plan, Planned
@@ -28,7 +28,7 @@ class Chosen:
     path: Path_
     number: str
     each: str = ""
-    own: Mapping[str, str] = field(default_factory=dict)
+    own: Own = field(default_factory=dict)
     title: str = ""
     first: bool = True
 
@@ -54,73 +54,21 @@ class Sections:
                 if self.holds(fragment, step.when, *path, "when"):
                     chosen.append(Chosen(step, path, f"{number}.{len(chosen) + 1}"))
                 continue
-            for turn, (each, title, own) in enumerate(self.each(step.for_each)):
+            for turn, each in enumerate(self.turns(step.for_each)):
+                title = each.title
                 for inner, sub in enumerate(step.steps):
                     below = (*path, "steps", inner)
                     if not self.holds(fragment, sub.when, *below, "when"):
                         continue
                     name = f"{number}.{len(chosen) + 1}"
-                    chosen.append(Chosen(sub, below, name, each, own, title, turn == 0))
+                    one = Chosen(sub, below, name, each.id, each.own, title, turn == 0)
+                    chosen.append(one)
                     title = ""
         return chosen
 
-    def each(self, what: str) -> list[tuple[str, str, dict[str, str]]]:
-        """What a group is repeated for: id, heading, and the values its text may name."""
-        units = self.texts.units
-        step = self.readings.kit.scale.resolution.value
-
-        def mass(value: float, way: str = "nearest") -> str:
-            return show(value, "mass", units, way, step).text
-
-        if what == "joints":
-            count = len(self.lists.joints)
-            return [
-                (
-                    plan.joint.key.replace(".", "-"),
-                    f"Joint {at} of {count}: {plan.joint.name}, {tube(plan.joint.size)}",
-                    {
-                        "joint.name": plan.joint.name,
-                        "joint.size": tube(plan.joint.size),
-                        "joint.filler": plan.filler,
-                        "joint.flux": plan.flux,
-                        "joint.metals": " to ".join(plan.joint.metals).replace("-", " "),
-                        "joint.order": str(at),
-                    },
-                )
-                for at, plan in enumerate(self.lists.joints, 1)
-            ]
-        if what == "recovery-cylinders":
-            return [
-                (
-                    f"cylinder-{at}",
-                    "" if len(self.lists.recovery) == 1 else f"Cylinder {filling.cylinder.id}",
-                    {
-                        "cylinder.id": filling.cylinder.id,
-                        "cylinder.tare": mass(filling.cylinder.tare.value),
-                        "cylinder.start": mass(filling.start),
-                        "cylinder.stop": mass(filling.stop, "down"),
-                    },
-                )
-                for at, filling in enumerate(self.lists.recovery, 1)
-            ]
-        if what == "charging-cylinders":
-            return [
-                (
-                    f"cylinder-{at}",
-                    "" if len(self.lists.charging) == 1 else f"Cylinder {draw.cylinder.id}",
-                    {
-                        "cylinder.id": draw.cylinder.id,
-                        "cylinder.start": mass(draw.start),
-                        "cylinder.stop": mass(draw.stop),
-                        "cylinder.take": mass(draw.takes),
-                    },
-                )
-                for at, draw in enumerate(self.lists.charging, 1)
-            ]
-        return [
-            (f"break-{at}", "", {"break.number": f"{at} of {self.lists.breaks}"})
-            for at in range(1, self.lists.breaks + 1)
-        ]
+    def turns(self, what: str) -> list[Turn]:
+        """The repetitions of a group or a reading."""
+        return turns(what, self.lists, self.readings.kit.scale.resolution.value)
 
     def holds(self, fragment: Fragment, when: str, *path: str | int) -> bool:
         """Whether a `when` holds for this job; a value the job does not state is a finding."""
@@ -149,16 +97,15 @@ class Sections:
         chosen: list[Chosen],
         steps: Mapping[str, str],
         made_in: Mapping[str, int],
+        gate: Iterable[str],
         plan: Plan,
     ) -> printed.Section:
-        """One printed section. `steps` are the printed numbers by fragment/step."""
+        """One printed section. `steps` are the printed numbers by fragment/step, `gate` the facts
+        to be seen before it starts."""
         fragment = self.catalog.library.fragments[planned.fragment]
         done = [self.step(fragment, one, chosen, steps) for one in chosen]
-        needs = tuple(
-            f"{self.catalog.library.facts.facts[fact].meaning} ({made_in[fact]})"
-            for fact in fragment.needs
-            if fact in made_in
-        )
+        facts = self.catalog.library.facts.facts
+        needs = tuple(f"{facts[name].short} ({made_in[name]})" for name in gate if name in made_in)
         place = self.catalog.place("fragment", fragment.fragment, "stop_here")
         return printed.Section(
             id=planned.id,
@@ -203,7 +150,7 @@ class Sections:
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
             readings=self.blanks(fragment, one, base, place, targets),
             table=self.readings.table(step.table, place) if step.table else None,
-            if_out=self.texts.fill(step.if_out, place, one.own, targets) if step.if_out else (),
+            if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
                 f"{base}__sign", self.texts.fill(text, place, one.own, targets), bool(step.hold)
             )
@@ -213,21 +160,34 @@ class Sections:
             waiting_minutes=self.minutes(step.minutes.waiting, place),
         )
 
+    def if_out(
+        self, one: Chosen, chosen: list[Chosen], place: Place, steps: Mapping[str, str]
+    ) -> printed.Text:
+        """What to do when a reading is out; a repetition refers to the first of its kind."""
+        if not one.step.if_out:
+            return ()
+        if not one.first:
+            first = next(c.number for c in chosen if c.step is one.step)
+            return (printed.Span("words", "as "), printed.Span("step", first))
+        return self.texts.fill(one.step.if_out, place, one.own, steps)
+
     def place(self, fragment: Fragment, one: Chosen) -> Place:
         return self.catalog.place("fragment", fragment.fragment, *one.path)
 
     def blanks(
         self, fragment: Fragment, one: Chosen, base: str, place: Place, steps: Mapping[str, str]
     ) -> tuple[tuple[printed.Blank, ...], ...]:
-        wanted: list[tuple[Reading, Place, str, Mapping[str, str]]] = []
+        wanted: list[tuple[Reading, Place, str, Own]] = []
         for at, reading in enumerate(one.step.readings):
             path = (*one.path, "readings", at)
             if not self.holds(fragment, reading.when, *path, "when"):
                 continue
             where = self.catalog.place("fragment", fragment.fragment, *path)
             if reading.for_each:
-                for each, _, own in self.each(reading.for_each):
-                    wanted.append((reading, where, f"__{each}", {**one.own, **own}))
+                wanted += [
+                    (reading, where, f"__{each.id}", {**one.own, **each.own})
+                    for each in self.turns(reading.for_each)
+                ]
             else:
                 wanted.append((reading, where, "", one.own))
         tries = one.step.tries if wanted else 0

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from packets.composing.turns import NONE, Own
 from packets.findings import Findings, Place, suggest
 from packets.formatting import System, show
 from packets.model.numbers import Entry, Number, NumberTable, Register, Words, WriteIn
@@ -28,7 +29,7 @@ class Texts:
         self,
         text: str,
         place: Place,
-        own: Mapping[str, str],
+        own: Own,
         steps: Mapping[str, str],
     ) -> Text:
         """Spans of a text: `own` are the values of a repeated group, `steps` printed numbers."""
@@ -48,9 +49,7 @@ class Texts:
                 )
         return tuple(spans)
 
-    def _span(
-        self, name: str, place: Place, own: Mapping[str, str], steps: Mapping[str, str]
-    ) -> Span:
+    def _span(self, name: str, place: Place, own: Own, steps: Mapping[str, str]) -> Span:
         if name.startswith("step:"):
             target = name.removeprefix("step:")
             if target not in steps:
@@ -62,17 +61,17 @@ class Texts:
                 )
                 return Span("words", "")
             return Span("step", steps[target])
-        if name in own:
-            return Span("value", own[name])
-        entry = self.entry(name, place)
+        entry = self.entry(name, place, own)
         if isinstance(entry, WriteIn):
             return Span("blank", entry.read)
         if isinstance(entry, Number):
             return Span("value", number_text(entry, self.units))
         return Span("value", entry.text if isinstance(entry, Words) else "")
 
-    def entry(self, name: str, place: Place) -> Entry | None:
-        """The register's entry; a finding when it is unknown or waits for an input."""
+    def entry(self, name: str, place: Place, own: Own = NONE) -> Entry | None:
+        """A repetition's own entry or the register's; a finding when there is neither."""
+        if name in own:
+            return own[name]
         entry = self.register.entries.get(name)
         if entry is not None:
             self.used.add(name)
@@ -85,13 +84,13 @@ class Texts:
             "unknown-number",
             place,
             f"no number is called {name!r}",
-            suggest(name, [*self.register.entries, *self.register.waiting]),
+            suggest(name, [*own, *self.register.entries, *self.register.waiting]),
         )
         return None
 
-    def plain(self, text: str, place: Place, own: Mapping[str, str] | None = None) -> str:
+    def plain(self, text: str, place: Place, own: Own = NONE) -> str:
         """A text as one plain string, for labels and load lists."""
-        return "".join(span.text for span in self.fill(text, place, own or {}, {}))
+        return "".join(span.text for span in self.fill(text, place, own, {}))
 
 
 def number_text(number: Number, units: System) -> str:

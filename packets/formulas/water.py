@@ -106,6 +106,9 @@ def evaporates_from(pressure_pa: float) -> Phase:
 
     Raises:
         OutOfRange: a pressure outside `PRESSURE`.
+
+    >>> evaporates_from(40.0), evaporates_from(700.0)  # 300 and 5250 micron
+    (<Phase.ICE: 'ice'>, <Phase.LIQUID: 'liquid'>)
     """
     pressure = guard("pressure", pressure_pa, PRESSURE)
     return Phase.ICE if pressure < TRIPLE_PRESSURE else Phase.LIQUID

@@ -99,6 +99,7 @@ class NumberTable:
     step: float
     rows: tuple[TableRow, ...]
     target_label: str
+    target_round: Rounding
     formula: str
     inputs: tuple[Input, ...]
     source: str

@@ -12,7 +12,9 @@ from packets.quantities import Quantity
 class Fact:
     scope: str
     meaning: str
+    short: str = ""
     leave: bool = False
+    recheck: bool = False
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
+from packets.formulas.ranges import OutOfRange
 from packets.numbers import charge, evacuation, hold, machine, purge, recovery, torque, verify
 from packets.numbers.context import Context
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -20,14 +25,28 @@ class Lists:
 
 def compute(context: Context) -> Lists:
     """Fill the context's register. Problems of the inputs go to its findings."""
-    machine.add(context)
-    fillings = recovery.add(context)
-    joints = purge.add(context)
-    start = hold.add(context)
-    evacuation.add(context)
     breaks = evacuation.breaks(context)
-    purge.load(context, start, breaks)
-    draws = charge.add(context)
-    verify.add(context)
-    torque.add(context)
+    _guarded(context, "the machine", machine.add)
+    fillings = _guarded(context, "recovery", recovery.add) or ()
+    joints = _guarded(context, "nitrogen and filler", purge.add) or ()
+    start = _guarded(context, "the pressure hold", hold.add)
+    _guarded(context, "evacuation", evacuation.add)
+    _guarded(context, "nitrogen to load", lambda held: purge.load(held, start, breaks))
+    draws = _guarded(context, "the charge", charge.add) or ()
+    _guarded(context, "verification", verify.add)
+    _guarded(context, "torque", torque.add)
     return Lists(joints, fillings, draws, breaks)
+
+
+def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T | None:
+    """Run one subject; an input outside a formula's range is a finding, not a crash."""
+    try:
+        return add(context)
+    except OutOfRange as problem:
+        context.findings.error(
+            "out-of-range",
+            context.record_place(),
+            f"{subject}: {problem}",
+            "check the values that this number is made of",
+        )
+        return None

@@ -90,11 +90,12 @@ class Context:
 
     @property
     def glide(self) -> bool | None:
-        """Whether bubble and dew pressure at 0 degC differ by more than 1 %."""
+        """Whether bubble and dew pressure differ by more than 1 %, in the middle of the table."""
         if self.fluid is None:
             return None
         table = self.fluid.table
-        return table.bubble_pressure(273.15) > 1.01 * table.dew_pressure(273.15)
+        middle = (table.low + table.high) / 2
+        return table.bubble_pressure(middle) > 1.01 * table.dew_pressure(middle)
 
     def key(self, *path: str) -> str:
         """A key of the equipment record's circuit, as a person finds it."""

@@ -65,6 +65,22 @@ def add(context: Context) -> None:
             source="equipment record, evacuation" if own else source.text,
             confidence="given" if own else source.confidence,
         )
+    stand = context.register.number("evac.rise_time")
+    assert stand is not None
+    for id, label, share in (
+        ("evac.rise_first", "First reading of the stand", 0.25),
+        ("evac.rise_second", "Second reading of the stand", 0.5),
+    ):
+        context.number(
+            id,
+            label,
+            "time",
+            stand.value * share,
+            formula=f"{share:g} of the stand",
+            working=f"{share:g} x {stand.value / 60:.0f} min",
+            source="three readings tell a line from a curve; common practice, no source",
+            confidence="practice",
+        )
     _water(context)
     _stages(context, step)
 

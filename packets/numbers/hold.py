@@ -212,6 +212,7 @@ def _table(context: Context, limit: Number, gauge: float) -> NumberTable | None:
         gauge,
         tuple(rows),
         "Fill to",
+        "down",
         "p = (limit + air) x T / T of the hottest pipe, lowered for real nitrogen; less air",
         (
             Input("limit", context.shown(limit.value, "gauge-pressure", "down"), "hold.limit"),
@@ -257,7 +258,7 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
         ),
         source=_SOURCE,
         confidence="seen",
-        assumption="pipe at the outdoor air's temperature; on site the row of the measured pipe holds",
+        assumption="pipe as warm as the outdoor air; on site the measured pipe's row holds",
     )
     pauses = [psi * PSI for psi in practice("fill-pauses")["pressures_psig"]]
     steps = hold_test.fill_steps(start - air, pauses)

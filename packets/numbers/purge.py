@@ -161,7 +161,7 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
         "sweep": flow * sweep.value,
         "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
         "fill": nitrogen.fill_gas(volume.value, air, air + hold.value, outdoor),
-        "breaks": breaks * nitrogen.fill_gas(volume.value, 200.0, air, outdoor),
+        "breaks": breaks * nitrogen.standard_volume(volume.value, air, outdoor),
     }
     total = sum(parts.values())
     words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())

@@ -122,6 +122,7 @@ def _band(
             resolution.value if resolution else _K,
             tuple(rows),
             "Aim at",
+            "nearest",
             f"{side} temperature at the gauge pressure {'plus' if dew else 'less'} {name}",
             (
                 context.given(name, target, context.key("metering", name)),

@@ -1,0 +1,91 @@
+"""What a repeated group or reading is repeated for, and the values its text may name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from packets import numbers
+from packets.formatting import tube
+from packets.model.numbers import Entry, Number, Rounding, Words
+
+Own = Mapping[str, Entry]
+NONE: Own = {}
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One repetition: its id in field names, its heading ("" for none), its own entries."""
+
+    id: str
+    title: str = ""
+    own: Own = field(default_factory=dict)
+
+
+def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
+    """The repetitions of `what`; weights are shown in the scale's `step` [kg]."""
+    if what == "joints":
+        return _joints(lists)
+    if what == "recovery-cylinders":
+        return [
+            Turn(
+                f"cylinder-{at}",
+                "" if len(lists.recovery) == 1 else f"Cylinder {filling.cylinder.id}",
+                _entries(
+                    _words("cylinder.id", filling.cylinder.id),
+                    _mass("cylinder.tare", filling.cylinder.tare.value, step),
+                    _mass("cylinder.start", filling.start, step),
+                    _mass("cylinder.stop", filling.stop, step, "down"),
+                ),
+            )
+            for at, filling in enumerate(lists.recovery, 1)
+        ]
+    if what == "charging-cylinders":
+        return [
+            Turn(
+                f"cylinder-{at}",
+                "" if len(lists.charging) == 1 else f"Cylinder {draw.cylinder.id}",
+                _entries(
+                    _words("cylinder.id", draw.cylinder.id),
+                    _mass("cylinder.start", draw.start, step),
+                    _mass("cylinder.stop", draw.stop, step),
+                    _mass("cylinder.take", draw.takes, step),
+                ),
+            )
+            for at, draw in enumerate(lists.charging, 1)
+        ]
+    count = lists.breaks
+    return [
+        Turn(f"break-{at}", "", _entries(_words("break.number", f"{at} of {count}")))
+        for at in range(1, count + 1)
+    ]
+
+
+def _joints(lists: numbers.Lists) -> list[Turn]:
+    count = len(lists.joints)
+    made = []
+    for at, plan in enumerate(lists.joints, 1):
+        joint = plan.joint
+        own = _entries(
+            _words("joint.name", joint.name),
+            _words("joint.size", tube(joint.size)),
+            _words("joint.filler", plan.filler),
+            _words("joint.flux", plan.flux),
+            _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
+            _words("joint.order", str(at)),
+        )
+        title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
+        made.append(Turn(joint.key.replace(".", "-"), title, own))
+    return made
+
+
+def _entries(*entries: Entry) -> Own:
+    return {entry.id: entry for entry in entries}
+
+
+def _words(id: str, text: str) -> Words:
+    return Words(id, id, text, "")
+
+
+def _mass(id: str, value: float, step: float, way: Rounding = "nearest") -> Number:
+    return Number(id, id, "mass", value, way, "", "", (), "kit", "given", step)

@@ -1,0 +1,68 @@
+"""The schemas themselves: valid JSON Schema 2020-12, every property described, kinds that exist."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from packets import locating, quantities, validation
+
+FILES = sorted(locating.schemas().glob("*.json"))
+
+
+def nodes(schema: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every schema inside a schema, with where it stands."""
+    if not isinstance(schema, dict):
+        return
+    yield path, schema
+    for key in ("properties", "$defs"):
+        for name, inner in schema.get(key, {}).items():
+            yield from nodes(inner, f"{path}/{key}/{name}")
+    for key in ("items", "additionalProperties", "if", "then", "else"):
+        yield from nodes(schema.get(key), f"{path}/{key}")
+    for at, inner in enumerate(schema.get("anyOf", [])):
+        yield from nodes(inner, f"{path}/anyOf/{at}")
+
+
+def load(path: Any) -> dict[str, Any]:
+    loaded: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return loaded
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_is_a_valid_schema(path: Any) -> None:
+    Draft202012Validator.check_schema(load(path))
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_property_is_described(path: Any) -> None:
+    for where, node in nodes(load(path)):
+        for name, inner in node.get("properties", {}).items():
+            assert inner.get("description"), f"{where}/{name}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_objects_refuse_keys_they_do_not_know(path: Any) -> None:
+    for where, node in nodes(load(path)):
+        if node.get("type") == "object" and "properties" in node:
+            assert node.get("additionalProperties") is False, where
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_quantity_kind_exists(path: Any) -> None:
+    for where, node in nodes(load(path)):
+        if "x-quantity" in node:
+            assert node["x-quantity"] in quantities.UNITS, where
+
+
+def test_there_is_a_schema_for_every_kind_and_no_other() -> None:
+    assert {path.stem for path in FILES} == {*validation.KINDS, "common"}
+
+
+def test_the_common_list_of_quantities_is_the_real_one() -> None:
+    kinds = load(locating.schemas() / "common.json")["$defs"]["quantity"]["enum"]
+    assert set(kinds) == set(quantities.UNITS)
