@@ -1,0 +1,127 @@
+"""The command: exit codes, text and JSON alike, files whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from pypdf import PdfReader
+
+from packets import pdf
+from packets.cli import main
+from tests import jobs
+
+JOB = str(jobs.EXAMPLE / "job.yaml")
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, list(words))
+
+
+def test_a_good_job_checks_with_0() -> None:
+    done = run("check", JOB)
+    assert done.exit_code == 0
+    assert "nothing stops" in done.output
+
+
+def test_findings_that_stop_give_1_and_json_says_the_same(tmp_path: Path) -> None:
+    job = jobs.copy(tmp_path, {"equipment.yaml": [("charge: 14 lb 8 oz", "charge: 9 lbs4")]})
+    text, data = run("check", str(job)), run("check", str(job), "--json")
+    assert text.exit_code == data.exit_code == 1
+    findings = json.loads(data.output)["findings"]
+    assert len(findings) == 1
+    for finding in findings:
+        place = f"{finding['file']}:{finding['line']}:{finding['column']}"
+        assert f"{place}: {finding['severity']} [{finding['code']}]" in text.output
+        assert finding["message"] in text.output
+        assert finding["fix"] in text.output
+
+
+@pytest.mark.parametrize(
+    "words", [(), ("check",), ("build", JOB), ("fly",), ("plan", "--fast", JOB)]
+)
+def test_wrong_use_gives_2(words: tuple[str, ...]) -> None:
+    assert run(*words).exit_code == 2
+
+
+def test_a_job_that_is_not_there_gives_1(tmp_path: Path) -> None:
+    done = run("plan", str(tmp_path / "job.yaml"))
+    assert done.exit_code == 1
+    assert "no such file" in done.output
+
+
+def test_plan_prints_the_order_and_what_called_for_it() -> None:
+    text, data = run("plan", JOB), json.loads(run("plan", JOB, "--json").output)
+    order = [item["fragment"] for item in data["order"]]
+    assert order.index("recover") < order.index("replace-compressor") < order.index("evacuate")
+    assert all(item["called_for"] and item["wanted_by"] for item in data["order"])
+    places = [text.output.index(f"{item['title']}  [{item['id']}]") for item in data["order"]]
+    assert places == sorted(places)
+
+
+def test_numbers_print_value_formula_inputs_source_and_confidence() -> None:
+    data = json.loads(run("numbers", JOB, "--json").output)
+    numbers = {n["id"]: n for n in data["circuits"]["a"]["numbers"]}
+    hold = numbers["hold.start"]
+    assert hold["printed"].endswith("psig")
+    assert hold["formula"] and hold["working"] and hold["inputs"] and hold["source"]
+    assert hold["confidence"] in ("given", "seen", "computed", "secondary", "memory", "practice")
+    text = run("numbers", JOB).output
+    for number in numbers.values():
+        assert number["id"] in text
+
+
+def test_build_writes_the_packet(tmp_path: Path) -> None:
+    out = tmp_path / "packet.pdf"
+    done = run("build", JOB, "-o", str(out), "--paper", "a4")
+    assert done.exit_code == 0, done.output
+    reader = PdfReader(out)
+    assert round(float(reader.pages[0].mediabox.width)) == 595
+    assert sorted(reader.attachments) == ["equipment.yaml", "job.yaml", "kit.yaml", "packet.json"]
+
+
+def test_findings_leave_an_old_packet_untouched(tmp_path: Path) -> None:
+    job = jobs.copy(tmp_path, {"kit.yaml": [("core_tools: 2", "core_tools: x")]})
+    out = tmp_path / "packet.pdf"
+    out.write_bytes(b"old")
+    assert run("build", str(job), "-o", str(out)).exit_code == 1
+    assert out.read_bytes() == b"old"
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted([*jobs.FILES, "packet.pdf"])
+
+
+def test_an_interrupt_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    out = tmp_path / "packet.pdf"
+    out.write_bytes(b"old")
+
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "replace", interrupted)
+    assert run("build", JOB, "-o", str(out)).exit_code != 0
+    assert out.read_bytes() == b"old"
+    assert [p.name for p in tmp_path.iterdir()] == ["packet.pdf"]
+
+
+def test_a_missing_system_library_is_named_with_exit_3(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def missing(*_: object, **__: object) -> bytes:
+        raise pdf.MissingLibrary("Pango", pdf.PACKAGES)
+
+    monkeypatch.setattr(pdf, "write", missing)
+    done = run("build", JOB, "-o", str(tmp_path / "packet.pdf"))
+    assert done.exit_code == 3
+    assert "Pango" in done.output
+    assert "apt-get install" in done.output
+
+
+def test_no_folder_to_write_to_is_wrong_use(tmp_path: Path) -> None:
+    assert run("build", JOB, "-o", str(tmp_path / "no" / "packet.pdf")).exit_code == 2
+
+
+def test_lint_passes_our_own_procedures() -> None:
+    done = run("lint")
+    assert done.exit_code == 0, done.output

@@ -1,0 +1,91 @@
+"""The committed examples are what the program makes today, and keep to the page budget."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from packets import pdf, pipeline, rendering
+from packets.composing import field_names
+from packets.pipeline import Prepared
+
+EXAMPLES = Path(__file__).parent.parent / "output_examples"
+JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
+# Pages of the field packet and steps, at most.
+BUDGET = {"creamery-cooler": (12, 90)}
+
+
+@pytest.fixture(scope="module", params=JOBS, ids=lambda path: path.parent.name)
+def built(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Path, Prepared, PdfReader]:
+    """A fresh build of one example."""
+    job: Path = request.param
+    done = pipeline.prepare(job)
+    assert done.packet is not None, [str(f) for f in done.findings]
+    assert done.files is not None
+    made = pdf.write(
+        rendering.html(done.packet),
+        attachments=pipeline.attachments(done.files, done.packet),
+        identifier=f"{done.packet.job}-{done.packet.revision}-{done.packet.hash}",
+    )
+    out = tmp_path_factory.mktemp("built") / "packet.pdf"
+    out.write_bytes(made)
+    return job, done, PdfReader(out)
+
+
+Built = tuple[Path, Prepared, PdfReader]
+
+
+def test_the_committed_packet_says_the_same(built: Built) -> None:
+    job, _, fresh = built
+    kept = PdfReader(job.parent / "packet.pdf")
+    assert len(kept.pages) == len(fresh.pages)
+    for old, new in zip(kept.pages, fresh.pages, strict=True):
+        assert old.extract_text() == new.extract_text()
+    assert set(kept.get_fields() or {}) == set(fresh.get_fields() or {})
+
+
+def test_it_keeps_to_its_budget(built: Built) -> None:
+    job, done, fresh = built
+    pages, steps = BUDGET[job.parent.name]
+    texts = [page.extract_text() for page in fresh.pages]
+    dispatch = sum("Dispatch ·" in text for text in texts)
+    assert dispatch == 2
+    assert len(texts) - dispatch <= pages
+    assert done.packet is not None
+    assert sum(len(section.steps) for section in done.packet.sections) <= steps
+
+
+def test_every_page_carries_job_machine_revision_hash_and_its_number(built: Built) -> None:
+    _, done, fresh = built
+    packet = done.packet
+    assert packet is not None
+    for number, page in enumerate(fresh.pages, 1):
+        text = page.extract_text()
+        for part in (packet.job, packet.equipment, f"Rev {packet.revision}", packet.hash):
+            assert part in text
+        assert f"{number} of {len(fresh.pages)}" in text
+
+
+def test_every_box_is_a_field(built: Built) -> None:
+    _, done, fresh = built
+    assert done.packet is not None
+    assert set(field_names(done.packet)) <= set(fresh.get_fields() or {})
+
+
+def test_nothing_unfilled_is_printed(built: Built) -> None:
+    _, _, fresh = built
+    text = "\n".join(page.extract_text() for page in fresh.pages)
+    for trace in ("{", "}", "None", "nan", "undefined", "Span(", "@a"):
+        assert trace not in text
+
+
+def test_a_second_build_hashes_the_same(built: Built) -> None:
+    job, done, _ = built
+    again = pipeline.prepare(job)
+    assert again.packet is not None
+    assert done.packet is not None
+    assert again.packet.hash == done.packet.hash
