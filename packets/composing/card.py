@@ -23,7 +23,7 @@ def card(layout: Card, texts: Texts, lists: numbers.Lists, kit: Kit) -> tuple[Ca
                 lines += _weights(line.number, line.label, texts, lists, kit)
                 continue
             entry = texts.register.entries.get(line.number)
-            if entry is not None and (line.always or line.number in texts.used):
+            if entry is not None and (line.always or {line.number, line.along_with} & texts.used):
                 lines.append(card_line(entry, texts, line.label))
         if lines:
             groups.append(CardGroup(group.title, tuple(lines)))

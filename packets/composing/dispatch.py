@@ -13,6 +13,7 @@ from packets.model import packet as printed
 from packets.model.plans import Planned
 from packets.model.procedures import Library, Load
 from packets.model.records import Instrument
+from packets.quantities import Quantity
 
 # Order in which a van is loaded and unloaded.
 PLACES = {
@@ -189,14 +190,24 @@ def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
     ):
         instrument: Instrument | None = getattr(gauges, name)
         if instrument is not None:
-            step = instrument.resolution.text if instrument.resolution else instrument.category
+            resolution = instrument.resolution
+            step = _step_text(resolution) if resolution else instrument.category
             label = f"{label} {instrument.id}".strip()
             rows.append((label, step, instrument.calibrated.isoformat()))
     scale = files.kit.scale
     rows.append(
-        ("Scale", scale.resolution.text, scale.calibrated.isoformat() if scale.calibrated else "")
+        (
+            "Scale",
+            _step_text(scale.resolution),
+            scale.calibrated.isoformat() if scale.calibrated else "",
+        )
     )
     return tuple(rows)
+
+
+def _step_text(step: Quantity) -> str:
+    """An instrument's step as its display shows it."""
+    return step.text.replace("degF", "°F").replace("degC", "°C")
 
 
 def site(files: JobFiles) -> tuple[tuple[str, str], ...]:

@@ -211,8 +211,8 @@ class Readings:
             if entry.today is not None and abs(row.by - entry.today) <= entry.by_step / 2 + 1e-9:
                 today.append(at)
         by_unit, unit = unit_of(entry.by_quantity, units), unit_of(entry.quantity, units)
-        heads = [f"{entry.by_label}, {by_unit}"]
+        heads = [f"{entry.by_label} {by_unit}"]
         if entry.rows[0].target is not None:
-            heads.append(f"{entry.target_label}, {unit}")
-        heads.append(f"{entry.label}, {unit}")
+            heads.append(f"{entry.target_label} {unit}")
+        heads.append(f"{entry.label} {unit}")
         return TableBlock(name, entry.title, tuple(heads), tuple(cells), entry.note, tuple(today))

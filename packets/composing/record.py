@@ -17,7 +17,7 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
     for line in rules.refrigerant_record:
         entry = register.entries.get(line.from_) if line.from_ else None
         value = entry_text(entry, units) if entry is not None else ""
-        unit = unit_of(line.quantity, units) if line.quantity else ""
+        unit = unit_of(line.quantity, units) if line.quantity and not value else ""
         made.append(RecordLine(f"{circuit}__record__{line.id}", line.label, value, unit))
     return tuple(made)
 
@@ -31,10 +31,21 @@ def notes(rules: Rules, sections: Iterable[Section], fluid: str, shipped: str) -
         found.append(rules.venting)
     if fluid:
         found.append(f"Saturation: {fluid}.")
-    others: dict[str, list[str]] = {}
-    for section in sections:
-        if section.origin != shipped:
-            others.setdefault(section.origin, []).append(section.title)
-    for origin, titles in sorted(others.items()):
-        found.append(f"Written by the shop ({origin}): {', '.join(titles)}.")
+    found.append(f"Procedures: {_procedures(sections, shipped)}.")
     return tuple(found)
+
+
+def _procedures(sections: Iterable[Section], shipped: str) -> str:
+    """Whose procedures these are and their revisions, the same ones together."""
+    groups: dict[tuple[str, int], list[str]] = {}
+    for section in sections:
+        groups.setdefault((section.origin, section.fragment_revision), []).append(section.fragment)
+    largest = max(groups, key=lambda group: len(groups[group]), default=None)
+    parts = []
+    for (origin, revision), names in sorted(groups.items()):
+        whose = origin if origin == shipped else f"the shop's ({origin})"
+        which = f"the {len(names)} others" if (origin, revision) == largest else ", ".join(names)
+        if len(groups) == 1:
+            which = f"all {len(names)}"
+        parts.append(f"{which} {whose}, revision {revision}")
+    return "; ".join(parts)

@@ -296,6 +296,7 @@ class CardEntry:
     number: str
     label: str = ""
     always: bool = False
+    along_with: str = ""
 
 
 @dataclass(frozen=True)

@@ -207,7 +207,7 @@ def _table(context: Context, limit: Number, gauge: float) -> NumberTable | None:
         "Pipe",
         "temperature",
         _ROW_STEP,
-        "End reading",
+        "At the end",
         "gauge-pressure",
         gauge,
         tuple(rows),

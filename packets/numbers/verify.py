@@ -117,11 +117,11 @@ def _band(
             "Gauge",
             "gauge-pressure",
             step,
-            "Line temperature",
+            "Line",
             "temperature",
             resolution.value if resolution else _K,
             tuple(rows),
-            "Aim at",
+            "Aim",
             "nearest",
             f"{side} temperature at the gauge pressure {'plus' if dew else 'less'} {name}",
             (
