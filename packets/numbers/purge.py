@@ -148,19 +148,17 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
     volume = context.record.internal_volume
     register, outdoor = context.register, context.job.conditions.outdoor.value
     sweep = register.number("purge.sweep_time")
-    if volume is None or sweep is None or hold is None:
-        if "nitrogen.needed" not in register.waiting:
-            register.wait(
-                "nitrogen.needed", "design_pressure.low", "the fill pressure is not known"
-            )
+    if volume is None or sweep is None:
         return
+    # Where the low side's limit is only read on site, load for the most it could be.
+    fill = hold.value if hold else context.record.design_pressure.high.value
     flow = practice("sweep-flow")["flow_scfh"] * _SCFH
     trickle = practice("braze-trickle")["flow_high_scfh"] * _SCFH
     air = context.atmosphere
     parts = {
         "sweep": flow * sweep.value,
         "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
-        "fill": nitrogen.fill_gas(volume.value, air, air + hold.value, outdoor),
+        "fill": nitrogen.fill_gas(volume.value, air, air + fill, outdoor),
         "breaks": breaks * nitrogen.standard_volume(volume.value, air, outdoor),
     }
     total = sum(parts.values())
@@ -179,7 +177,8 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
         ),
         source="gas law; flows by common practice, no source",
         confidence="practice",
-        assumption=f"{_MINUTES_A_JOINT} min of trickle a joint",
+        assumption=f"{_MINUTES_A_JOINT} min of trickle a joint"
+        + ("" if hold else "; filled to the high side's design pressure"),
     )
     have = sum(
         nitrogen.content_left(

@@ -1,0 +1,68 @@
+"""How long the verbs take, against what they stand on. Usage: python tests/benchmark.py [RUNS]
+
+Prints medians: a cold `check` against a process that only imports click, yaml and jsonschema;
+`build` against WeasyPrint alone on the same HTML; planning and numbers inside one process.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from packets import catalog, job_files, pdf, pipeline, planning, rendering
+from packets.findings import Findings
+
+ROOT = Path(__file__).parent.parent
+JOB = ROOT / "output_examples" / "creamery-cooler" / "job.yaml"
+
+
+def median(run: Callable[[], object], runs: int) -> float:
+    """Median seconds of a call, after one warm-up."""
+    times = []
+    for _ in range(runs + 1):
+        begun = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - begun)
+    return statistics.median(times[1:])
+
+
+def process(*words: str) -> Callable[[], object]:
+    """A whole process of this Python."""
+    return lambda: subprocess.run(
+        [sys.executable, *words], check=True, capture_output=True, cwd=ROOT
+    )
+
+
+def main() -> None:
+    """Measure and print."""
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 5
+    done = pipeline.prepare(JOB)
+    assert done.packet is not None
+    assert done.files is not None
+    assert done.catalog is not None
+    html = rendering.html(done.packet)
+    files, library = done.files, done.catalog.library
+    with tempfile.TemporaryDirectory() as folder:
+        out = str(Path(folder) / "p.pdf")
+        rows: list[tuple[str, Callable[[], object]]] = [
+            ("imports only (process)", process("-c", "import click, yaml, jsonschema")),
+            ("check (process)", process("-m", "packets", "check", str(JOB))),
+            ("build (process)", process("-m", "packets", "build", str(JOB), "-o", out)),
+            ("load the procedures", lambda: catalog.load(Findings())),
+            ("load the job", lambda: job_files.load(JOB, Findings())),
+            ("plan", lambda: planning.plan(library, files.job, files.equipment)),
+            ("load to compose", lambda: pipeline.prepare(JOB)),
+            ("template", lambda: rendering.html(done.packet)),  # type: ignore[arg-type]
+            ("WeasyPrint on that HTML", lambda: pdf.write(html, identifier="x")),
+        ]
+        for name, run in rows:
+            print(f"{name:28}{median(run, runs) * 1000:9.1f} ms")
+
+
+if __name__ == "__main__":
+    main()
