@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from packets.expressions import Value
-from packets.model.procedures import CircuitPlan, Rules
-from packets.model.records import Equipment, Job, Kit, Parts
+from packets.model.procedures import CircuitPlan, Rules, WorkItem
+from packets.model.records import Equipment, Job, Kit
 
 # Name and meaning; the writing guide and the checker read this list.
 NAMES: dict[str, str] = {
@@ -27,7 +29,8 @@ NAMES: dict[str, str] = {
     "indoor": "the machine stands indoors",
     "cold_store": "the machine serves a cold store with product in it",
     "flare_joints": "a joint that is opened is a flare",
-    "new_compressor": "the job names a new compressor",
+    "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
+    "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "crew": "number of technicians",
     "fire_watch_required": "the rules ask for a fire watch after the last flame",
@@ -40,6 +43,7 @@ def circumstances(
     kit: Kit,
     rules: Rules,
     plan: CircuitPlan,
+    work: Mapping[str, WorkItem],
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
@@ -69,7 +73,8 @@ def circumstances(
         "indoor": equipment.space.kind == "indoor",
         "cold_store": equipment.store is not None,
         "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
-        "new_compressor": job.parts.get(circuit, Parts()).compressor is not None,
+        "flare_joint": None,
+        "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,

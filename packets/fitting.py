@@ -30,6 +30,8 @@ MARK, GAP = 4.6, 4.0
 INLINE = 40
 # Limits up to this many letters stay on one line.
 KEPT = 16
+# Values up to this many letters do, too.
+VALUE = 24
 
 
 @dataclass(frozen=True)
@@ -137,7 +139,8 @@ def _cell(blank: Blank, above: bool) -> tuple[float, float]:
     if blank.kind == "choice":
         return min(name + 3 + _choices(blank), FULL), CHOICE
     name += len(blank.limit_text) * LETTER * BOLD + 2
-    box = LONG if blank.kind == "words" else SHORT + len(blank.unit) * LETTER + 2
+    unit = len(blank.unit) * LETTER + 2 if blank.unit else 0.0
+    box = LONG if blank.kind == "words" else SHORT + unit
     if above:
         return min(max(name, box), FULL), MARK + WRITE_IN
     return min(name + box, FULL), WRITE_IN
@@ -152,6 +155,7 @@ def _reading(blank: Blank, label: float, box: float) -> float:
     bold = BOLD if any(span.kind == "value" for span in blank.label) else 1.0
     name = markup.plain(blank.label)
     kept = [len(word) * bold for word in name.split()]
+    kept += [len(s.text) * BOLD for s in blank.label if s.kind == "value" and len(s.text) <= VALUE]
     limit = blank.limit_text
     if limit and blank.kind == "choice":
         limit = f"go on if {limit}"

@@ -136,6 +136,7 @@ def _compute(
         files.kit,
         rules,
         drawn,
+        library.work,
         name,
         context.safety_class,
         context.glide,

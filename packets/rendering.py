@@ -30,9 +30,11 @@ T = TypeVar("T")
 Row = tuple[tuple[str, ...], bool]
 # Letters that fit a line of the card's label and value, of a load line, of a table across the
 # page, of words kept together.
-LABEL_LETTERS, CARD_LETTERS, LOAD_LETTERS = 19, 30, 26
+LABEL_LETTERS, CARD_LETTERS = 19, 30
+# Letters a line of the load list in two or three columns, and millimetres of a side.
+LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
 TABLE_LETTERS, SHORT_LETTERS = 100, 16
-ROWS_A_PANEL, LOAD_LINES = 4, 54
+ROWS_A_PANEL = 4
 # Letters of the states that fit beside a section's title, and what a box takes of them.
 GATE_LETTERS, STATE_LETTERS, TITLE_SHARE = 74, 5, 1.4
 BLANK_HEIGHT = 2.2
@@ -147,10 +149,10 @@ def columns(items: Sequence[T], weight: Callable[[T], float], count: int = 2) ->
 
 def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
     """The load list in two columns, or three when two would not go on one side."""
-    two = columns(groups, _load_height)
-    if max(sum(map(_load_height, column)) for column in two) <= LOAD_LINES:
+    two = columns(groups, partial(_load_height, letters=LOAD_LETTERS[2]))
+    if max(sum(_load_height(g, LOAD_LETTERS[2]) for g in column) for column in two) <= LOAD_HIGH:
         return two
-    return columns(groups, partial(_load_height, letters=LOAD_LETTERS // 2), 3)
+    return columns(groups, partial(_load_height, letters=LOAD_LETTERS[3]), 3)
 
 
 def _card_height(group: CardGroup) -> float:
@@ -164,9 +166,14 @@ def _card_height(group: CardGroup) -> float:
     )
 
 
-def _load_height(group: LoadGroup, letters: int = LOAD_LETTERS) -> float:
-    """About how many lines a group of the load list takes in its column."""
-    return 1.2 + sum(max(1.4, 1 + len(line.item) // letters) for line in group.lines)
+def _load_height(group: LoadGroup, letters: int) -> float:
+    """About how high a group of the load list stands [mm]: a line or a box, whichever is higher."""
+    height = 7.0
+    for line in group.lines:
+        sections = ", ".join(map(str, line.sections))
+        long = len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
+        height += max(6.2, 4.1 * math.ceil(long / letters) + 0.9)
+    return height
 
 
 def panels(block: TableBlock) -> list[list[Row]]:

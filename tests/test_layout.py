@@ -153,7 +153,8 @@ def test_every_page_says_what_it_is(name: str, paper: rendering.Paper) -> None:
     for page in range(1, pages + 1):
         part = "Dispatch" if page < field else "Field"
         assert head(name, paper, page, "@top-left") == (
-            f"{part} · " + rendering.clip(f"{packet.job} · {packet.equipment}", 60)
+            f"{part} · {rendering.clip(f'{packet.job} · {packet.equipment}', 32)}"
+            f" · {rendering.clip(packet.phone, 24)}"
         )
         assert head(name, paper, page, "@top-right") == (
             f"Rev {packet.revision} · {packet.hash} · page {page} of {pages}"

@@ -23,11 +23,11 @@ DRIER_ONLY = {
         ("also: [clean-condenser-coil]\n", ""),
     ]
 }
-GONE = {
+EMPTY = {
     "job.yaml": [
         (
             "refrigerant: present, compressor: electrical-burnout, acid_test: acid",
-            "refrigerant: gone, compressor: mechanical-failure, acid_test: clean",
+            "refrigerant: recovered, compressor: mechanical-failure, acid_test: clean",
         )
     ]
 }
@@ -61,7 +61,7 @@ def test_the_burnt_walk_in_goes_in_the_order_the_trade_defends(tmp_path: Path) -
 
 
 def test_an_empty_machine_needs_no_recovery_but_the_proof_that_it_is_empty(tmp_path: Path) -> None:
-    order = fragments(jobs.prepared(tmp_path, GONE))
+    order = fragments(jobs.prepared(tmp_path, EMPTY))
     assert "recover" not in order
     assert order.index("isolate") < order.index("replace-compressor")
 
@@ -87,7 +87,7 @@ def test_each_step_earns_its_tick(
 
 
 @pytest.mark.parametrize(
-    "changes", [{}, jobs.PLAIN, DRIER_ONLY, GONE, FLAMMABLE], ids=["burnt", "plain", "drier", "gone", "flammable"]
+    "changes", [{}, jobs.PLAIN, DRIER_ONLY, EMPTY, FLAMMABLE], ids=["burnt", "plain", "drier", "recovered", "flammable"]
 )  # fmt: skip
 def test_every_variant_composes_with_fields_of_its_own(
     tmp_path: Path, changes: dict[str, list[jobs.Change]]
@@ -119,7 +119,7 @@ def test_without_the_hold_test_the_job_is_impossible_and_tight_is_named(
 ) -> None:
     folder = overlaid(tmp_path, drop="pressure-hold")
     # Steps that lead to the dropped fragment would be found first; they go with it.
-    text = (folder / "evacuate.yaml").read_text().replace("{step:pressure-hold/fill}", "the test")
+    text = (folder / "evacuate.yaml").read_text().replace("{step:pressure-hold/feed}", "the test")
     (folder / "evacuate.yaml").write_text(text)
     monkeypatch.setattr(locating, "procedures", lambda: folder)
     done = prepare(jobs.copy(tmp_path))

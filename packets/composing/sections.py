@@ -58,7 +58,7 @@ class Sections:
                 title = each.title
                 for inner, sub in enumerate(step.steps):
                     below = (*path, "steps", inner)
-                    if not self.holds(fragment, sub.when, *below, "when"):
+                    if not self.holds(fragment, sub.when, *below, "when", more=each.values):
                         continue
                     name = f"{number}.{len(chosen) + 1}"
                     one = Chosen(sub, below, name, each.id, each.own, title, turn == 0)
@@ -70,13 +70,19 @@ class Sections:
         """The repetitions of a group or a reading."""
         return turns(what, self.lists, self.readings.kit.scale.resolution.value)
 
-    def holds(self, fragment: Fragment, when: str, *path: str | int) -> bool:
+    def holds(
+        self,
+        fragment: Fragment,
+        when: str,
+        *path: str | int,
+        more: Mapping[str, Value | None] | None = None,
+    ) -> bool:
         """Whether a `when` holds for this job; a value the job does not state is a finding."""
         if not when:
             return True
         place = self.catalog.place("fragment", fragment.fragment, *path)
         try:
-            return expressions.settle(when, self.values)
+            return expressions.settle(when, {**self.values, **(more or {})})
         except expressions.MissingValue as missing:
             self.findings.error(
                 "when-missing",
@@ -138,7 +144,7 @@ class Sections:
             part for part in (self.circuit, fragment.fragment, one.each, step.id) if part
         )
         each = f".{one.each}" if one.each else ""
-        text = step.hold or step.sign
+        text = step.hold_before or step.hold or step.sign
         return printed.Step(
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
@@ -152,7 +158,10 @@ class Sections:
             table=self.readings.table(step.table, place) if step.table else None,
             if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
-                f"{base}__sign", self.texts.fill(text, place, one.own, targets), bool(step.hold)
+                f"{base}__sign",
+                self.texts.fill(text, place, one.own, targets),
+                bool(step.hold or step.hold_before),
+                bool(step.hold_before),
             )
             if text
             else None,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from packets import numbers
+from packets.expressions import Value
 from packets.formatting import tube
 from packets.model.numbers import Entry, Number, Rounding, Words
 
@@ -15,11 +16,13 @@ NONE: Own = {}
 
 @dataclass(frozen=True)
 class Turn:
-    """One repetition: its id in field names, its heading ("" for none), its own entries."""
+    """One repetition: its id in field names, its heading ("" for none), its own entries, and the
+    circumstances that hold for it alone."""
 
     id: str
     title: str = ""
     own: Own = field(default_factory=dict)
+    values: Mapping[str, Value | None] = field(default_factory=dict)
 
 
 def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
@@ -36,6 +39,7 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
                     _mass("cylinder.tare", filling.cylinder.tare.value, step),
                     _mass("cylinder.start", filling.start, step),
                     _mass("cylinder.stop", filling.stop, step, "down"),
+                    _mass("cylinder.end", filling.start + filling.takes, step),
                 ),
             )
             for at, filling in enumerate(lists.recovery, 1)
@@ -73,9 +77,11 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.flux", plan.flux),
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
+            _words("joint.torque", plan.torque),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
-        made.append(Turn(joint.key.replace(".", "-"), title, own))
+        flare = {"flare_joint": joint.kind == "flare"}
+        made.append(Turn(joint.key.replace(".", "-"), title, own, flare))
     return made
 
 

@@ -65,11 +65,13 @@ class Blank:
 
 @dataclass(frozen=True)
 class SignBox:
-    """A sign-off. `hold`: the work stops here until it is signed."""
+    """A sign-off. `hold`: the work stops here until it is signed; `before`: it stands above the
+    action and is signed before the step is done."""
 
     field: str
     text: Text
     hold: bool
+    before: bool = False
 
 
 @dataclass(frozen=True)

@@ -111,6 +111,7 @@ class Step:
     readings: tuple[Reading, ...] = ()
     table: str = ""
     hold: str = ""
+    hold_before: str = ""
     sign: str = ""
     if_out: str = ""
     tries: int = 1

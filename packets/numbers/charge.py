@@ -37,9 +37,10 @@ def add(context: Context) -> tuple[Draw, ...]:
         source=f"equipment record, {record.charge_from} charge",
         confidence="given",
     )
-    form = "as liquid" if context.glide else "as liquid or vapor"
-    why = "blend: vapor would change its make-up" if context.glide else "no glide"
-    if context.glide is None:
+    blend = context.fluid is not None and len(context.fluid.composition) != 1
+    form = "as liquid" if blend else "as liquid or vapor"
+    why = "a blend: drawn as vapor it changes its make-up" if blend else "one fluid"
+    if context.fluid is None:
         context.register.wait("charge.form", context.key("refrigerant"), "its glide is not known")
     else:
         context.register.add(Words("charge.form", "Draw from the cylinder", form, why))
@@ -62,7 +63,7 @@ def _cylinders(context: Context, total: float) -> tuple[Draw, ...]:
             f" the kit has {have} above its heels",
             "load another cylinder and write it into the kit",
         )
-        for name in ("charge.cylinder", "charge.tolerance"):
+        for name in ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most"):
             context.register.wait(
                 name, "charging_cylinders", f"not enough {refrigerant} in the kit"
             )
@@ -99,6 +100,22 @@ def _cylinders(context: Context, total: float) -> tuple[Draw, ...]:
         source="linear error sum",
         confidence="computed",
     )
+    for id, label, sign, way in (
+        ("charge.least", "Charged, least", -1, "up"),
+        ("charge.most", "Charged, most", 1, "down"),
+    ):
+        context.number(
+            id,
+            label,
+            "mass",
+            total + sign * error,
+            round="up" if way == "up" else "down",
+            step=kit.scale.resolution.value,
+            formula="charge less or plus what the scale can tell",
+            working=f"{context.record.charge.text} {'+' if sign > 0 else '-'} scale error",
+            source="linear error sum",
+            confidence="computed",
+        )
     return tuple(draws)
 
 

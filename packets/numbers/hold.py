@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from packets import reference
 from packets.formatting import tube
@@ -53,6 +54,7 @@ def add(context: Context) -> Number | None:
         Words("hold.governed_by", "Governed by", governing.name, "the least of the limits")
     )
     _rules(context, limit)
+    _relief(context, limit)
     table = _table(context, limit, gauge)
     if table is None:
         return None
@@ -124,10 +126,22 @@ def _rules(context: Context, limit: Number) -> None:
         context.findings.warn(
             "hold-below-rules",
             context.record_place("design_pressure"),
-            "the rules ask field piping of the high side for"
-            f" {context.shown(high, 'gauge-pressure')},"
+            f"The rules ask {context.shown(high, 'gauge-pressure')} for high-side field piping;"
             f" this hold stops at {context.shown(limit.value, 'gauge-pressure', 'down')}",
             "manager and authority decide: test the high side by itself in sections if they ask it",
+        )
+
+
+def _relief(context: Context, limit: Number) -> None:
+    """A relief that opens above the limit does not guard the low side: a hand must."""
+    relief = context.kit.regulator.relief if context.kit.regulator else None
+    if relief is not None and relief.value > limit.value:
+        context.findings.warn(
+            "relief-above-limit",
+            context.place("kit", "regulator", "relief"),
+            f"the regulator's relief opens at {relief.text}, above the hold limit of"
+            f" {context.shown(limit.value, 'gauge-pressure', 'down')}",
+            "load one set just above the limit, or keep a hand on the regulator while filling",
         )
 
 
@@ -147,8 +161,12 @@ def _time(context: Context) -> None:
             confidence="given",
         )
     else:
-        row = practice("hold-small")
-        context.practice("hold.time", "Hold for", "time", row["wait_min"] * 60.0, row, round="up")
+        small = context.equipment.use == "comfort-cooling"
+        row = practice("hold-small" if small else "hold-commercial")
+        seconds = row["wait_min"] * 60.0 if small else row["wait_low_h"] * 3600.0
+        context.practice(
+            "hold.time", "Hold for", "time", seconds, row, round="up", unit="" if small else "h"
+        )
     relief = context.kit.regulator.relief if context.kit.regulator else None
     if relief is None:
         context.register.add(
@@ -221,11 +239,32 @@ def _table(context: Context, limit: Number, gauge: float) -> NumberTable | None:
         ),
         _SOURCE,
         "seen",
-        note="Between two rows: fill to the lower, judge by the narrower band.",
+        note="Between two rows: fill to the lower; take the higher low end and the lower high end."
+        " Outside the table: phone.",
         today=today,
     )
     context.register.add(table)
+    # What a fill or a trimmed start may read.
+    context.register.add(
+        replace(
+            table,
+            id="hold.fill",
+            title="Fill pressure by pipe temperature",
+            rows=_fill_rows(rows, gauge),
+        )
+    )
     return table
+
+
+def _fill_rows(rows: list[TableRow], gauge: float) -> tuple[TableRow, ...]:
+    """A fill may read the row's pressure or down to the row below it, for temperatures between."""
+    made = []
+    below = rows[0].target or 0.0
+    for row in rows:
+        fill = row.target or 0.0
+        made.append(TableRow(row.by, min(below, fill - gauge) - gauge, fill))
+        below = fill
+    return tuple(made)
 
 
 def _on_step(temperature: float) -> float:
@@ -238,6 +277,7 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
     start = hold_test.highest_fill(
         limit.value + air, conditions.outdoor.value, conditions.hottest_pipe.value
     )
+    ideal = (limit.value + air) * conditions.outdoor.value / conditions.hottest_pipe.value - air
     number = context.number(
         "hold.start",
         f"Fill to, pipe at {context.shown(conditions.outdoor.value, 'temperature')}",
@@ -249,8 +289,8 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
         formula=table.formula,
         working=(
             f"({limit.value / PSI:.1f} + {air / PSI:.2f}) x {conditions.outdoor.value:.1f} /"
-            f" {conditions.hottest_pipe.value:.1f} - {air / PSI:.2f}"
-            f" = {(start - air) / PSI:.1f} psig"
+            f" {conditions.hottest_pipe.value:.1f} - {air / PSI:.2f} = {ideal / PSI:.1f} psig;"
+            f" lowered for real nitrogen {(start - air) / PSI:.1f} psig"
         ),
         inputs=(
             *table.inputs,
@@ -305,6 +345,7 @@ def _worksheet(context: Context) -> None:
                 read if id == "hold.start" else "a third, then two thirds of the fill",
             )
         )
+    add(WriteIn("hold.fill", "Fill pressure", "gauge-pressure", read))
     add(
         WriteIn(
             "hold.allowed",

@@ -12,7 +12,8 @@ from packets.formulas.ranges import OutOfRange
 from packets.model.numbers import Input, Number, Words
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
-from packets.quantities import CUBIC_FOOT
+from packets.numbers.torque import torque_range
+from packets.quantities import CUBIC_FOOT, PSI
 
 _SCFH = CUBIC_FOOT / 3600
 # A braze with heating up and cooling down, with the trickle on.
@@ -26,6 +27,7 @@ class JointPlan:
     joint: JointAt
     filler: str
     flux: str
+    torque: str = ""
 
 
 def add(context: Context) -> tuple[JointPlan, ...]:
@@ -53,6 +55,9 @@ def _sweep(context: Context) -> None:
             _flow_range(low * _SCFH, high * _SCFH, context),
             reference.table("practice").source(trickle).text,
         )
+    )
+    context.practice(
+        "purge.flow_low", "Trickle, lowest", "volume-flow", low * _SCFH, trickle, round="up"
     )
     context.practice(
         "purge.flow_high", "Trickle, highest", "volume-flow", high * _SCFH, trickle, round="down"
@@ -91,7 +96,7 @@ def _flow_range(low: float, high: float, context: Context) -> str:
 def _joint(context: Context, joint: JointAt) -> JointPlan:
     """Filler and flux by the metals that meet; the maker's word wins over the table."""
     if joint.kind != "brazed":
-        return JointPlan(joint, "none: " + joint.kind.replace("-", " "), "")
+        return JointPlan(joint, "no filler", "", _torque(context, joint))
     row = _filler_row(joint.metals)
     if row is None:
         context.findings.error(
@@ -104,6 +109,18 @@ def _joint(context: Context, joint: JointAt) -> JointPlan:
     names = row.get("classes") or row["families"]
     flux = "with flux" if row["flux"] else "no flux"
     return JointPlan(joint, " or ".join(names), flux)
+
+
+def _torque(context: Context, joint: JointAt) -> str:
+    """What a screwed joint is tightened to: the maker's value, the table's, or read on site."""
+    own = context.record.torque.get("flare")
+    if joint.kind == "flare" and own is not None:
+        return own.text
+    size = tube(joint.size).removesuffix(" in")
+    row = reference.table("torque").find(joint="Flare nut", tube_od=size)
+    if joint.kind != "flare" or row is None:
+        return "the torque in the maker's instructions"
+    return torque_range(row, context.units)
 
 
 def _filler_row(metals: tuple[str, ...]) -> dict[str, Any] | None:
@@ -159,7 +176,7 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
         "sweep": flow * sweep.value,
         "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
         "fill": nitrogen.fill_gas(volume.value, air, air + fill, outdoor),
-        "breaks": breaks * nitrogen.standard_volume(volume.value, air, outdoor),
+        "breaks": breaks * nitrogen.standard_volume(volume.value, air + 2 * PSI, outdoor),
     }
     total = sum(parts.values())
     words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from packets import reference
-from packets.formatting import tube
+from packets.formatting import System
 from packets.model.numbers import Words, WriteIn
 from packets.numbers.context import Context
 from packets.quantities import LBF_FT
@@ -34,11 +34,6 @@ def add(context: Context) -> None:
             )
     for name, (row_id, label) in _ROWS.items():
         _one(context, name, label, reference.table("torque").find(id=row_id))
-    flares = [joint for joint in context.joints if joint.kind == "flare"]
-    for joint in flares[:1]:
-        size = tube(joint.size).removesuffix(" in")
-        row = reference.table("torque").find(joint="Flare nut", tube_od=size)
-        _one(context, "flare", f"Flare nut {size} in", row)
 
 
 def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) -> None:
@@ -84,15 +79,19 @@ def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) ->
             assumption="" if home else "from guides of small residential machines",
         )
         return
-    low, high = row["torque_low_nm"], row["torque_high_nm"]
-    if context.units == "ip":
-        small = high / LBF_FT < 2
-        factor, unit = (LBF_FT / 12, "lbf in") if small else (LBF_FT, "lbf ft")
-        text = f"{_up(low / factor)} to {int(high / factor + 1e-6)} {unit}"
-    else:
-        text = f"{low:g} to {high:g} N m"
+    text = torque_range(row, context.units)
     mark = "" if source.confidence == "seen" else f" ({source.confidence})"
     context.register.add(Words(id, label, text, source.text + mark))
+
+
+def torque_range(row: dict[str, Any], units: System) -> str:
+    """A range of the table in the packet's units, rounded inward."""
+    low, high = row["torque_low_nm"], row["torque_high_nm"]
+    if units == "si":
+        return f"{low:g} to {high:g} N m"
+    small = high / LBF_FT < 2
+    factor, unit = (LBF_FT / 12, "lbf in") if small else (LBF_FT, "lbf ft")
+    return f"{_up(low / factor)} to {int(high / factor + 1e-6)} {unit}"
 
 
 def _up(value: float) -> int:

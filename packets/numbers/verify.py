@@ -133,7 +133,8 @@ def _band(
             ),
             f"{context.fluid.source}; {context.fluid.checked_against}",
             confidence if confidence != "given" else context.fluid.confidence,  # type: ignore[arg-type]
-            note=f"Between two rows judge by the narrower band. Pressures are {side} point.",
+            note="Between two rows take the higher low end and the lower high end;"
+            " outside the table: phone.",
         )
     )
 
@@ -170,6 +171,20 @@ def _electrical(context: Context) -> None:
         unbalance["limit_percent"] / 100,
         unbalance,
         round="down",
+    )
+    low = context.register.number("verify.volts_low")
+    assert low is not None
+    # Of three voltages none is further from the mean than two thirds of the spread.
+    spread = 1.5 * unbalance["limit_percent"] / 100 * low.value
+    context.practice(
+        "verify.spread_limit",
+        "Highest less lowest voltage",
+        "voltage",
+        spread,
+        unbalance,
+        round="down",
+        working=f"1.5 x {unbalance['limit_percent']} % x {low.value:.1f} V = {spread:.1f} V",
+        assumption="a spread of this keeps the unbalance within its limit at any voltage allowed",
     )
     part = context.parts.compressor
     current = (
