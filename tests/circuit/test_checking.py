@@ -1,0 +1,146 @@
+"""Bad circuits: each is named with its code, at the line it stands on."""
+
+from __future__ import annotations
+
+import pytest
+
+from packets import locating, sources, validation
+from packets.building import build
+from packets.circuit.checking import check
+from packets.findings import Findings, Place
+from packets.model.circuits import CircuitPlan, Problem
+from tests.circuit.known import IDS, circuit
+
+FILE = locating.procedures() / "circuits" / "packaged-cooling.yaml"
+
+
+def read(text: str) -> tuple[list[Problem], list[Place], Findings]:
+    """The problems of a circuit text and the place each one's path leads to."""
+    findings = Findings()
+    document = sources.parse(text, "circuit.yaml", findings)
+    assert document is not None
+    data = validation.validate(document, "circuit", findings)
+    if data is None:
+        return [], [], findings
+    data.pop("format")
+    problems = list(check(build(CircuitPlan, data)))
+    return problems, [document.place(*problem.path) for problem in problems], findings
+
+
+@pytest.mark.parametrize("id", IDS)
+def test_the_shipped_circuits_hang_together(id: str) -> None:
+    assert check(circuit(id)) == ()
+    assert circuit(id).circuit == id
+
+
+def test_the_six_circuits_are_all_there_are() -> None:
+    folder = locating.procedures() / "circuits"
+    assert sorted(path.stem for path in folder.glob("*.yaml")) == sorted(IDS)
+
+
+# What to change in the packaged unit, the code it raises, and the word that stands on its line.
+BAD = [
+    ("to: metering.in,", "to: condenser.out,", "port-joined-twice", "liquid-line:"),
+    ("to: metering.in,", "to: metering.inn,", "line-to-nowhere", "liquid-line:"),
+    ("to: metering.in,", "to: meterin.in,", "line-to-nowhere", "liquid-line:"),
+    ("at: [12, 6]", "at: [8, 9]", "place-taken", "at: [8, 9]"),
+    ("on: suction-line", "on: suction-lin", "port-on-nothing", "suction-port:"),
+    ("on: suction-line, near: to", "on: compressor.suction, near: to", "near-without-line", "near"),
+    ("device: txv", "device: txv\n    stands: [ajar]", "unknown-state", "stands: [ajar]"),
+    ("device: txv", "device: txv\n    tight: [top]", "unknown-port", "tight: [top]"),
+    ("device: txv", "device: txv\n    passes: {forward: no, back: no}", "passes-nothing", "passes"),
+    (
+        "device: txv",
+        "device: txv\n    passes: {forward: no, back: yes}",
+        "faces-wrong-way",
+        "metering",
+    ),
+    ("ports: [suction, discharge]", "ports: [discharge, suction]", "faces-wrong-way", "compressor"),
+    ("ports: [suction, discharge]", "ports: [suction, discharge, oil]", "ports-not-two", "oil]"),
+    ("kind: compressor", "kind: muffler", "no-compressor", "parts:"),
+    ("  suction-port:", "  drier:", "name-taken", "  drier: {on"),
+    (
+        "device: txv",
+        "device: txv\n    states: {open: {dead: [side-port]}, shut: {open: false}}",
+        "unknown-service-port",
+        "side-port",
+    ),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "code", "where"), BAD, ids=lambda value: str(value)[:24])
+def test_each_fault_is_named_at_its_line(old: str, new: str, code: str, where: str) -> None:
+    text = FILE.read_text(encoding="utf-8")
+    assert text.count(old) >= 1
+    text = text.replace(old, new, 1)
+    problems, places, findings = read(text)
+    assert not len(findings), list(findings)
+    found = dict(zip([problem.code for problem in problems], places, strict=True))
+    assert code in found, problems
+    assert where in _there(text, found[code])
+    assert all(problem.fix for problem in problems)
+
+
+def _there(text: str, place: Place) -> str:
+    """The line of a place, with the key above it: the place of a block is its first line."""
+    return "\n".join(text.splitlines()[max(place.line - 2, 0) : place.line])
+
+
+def test_a_valve_and_its_lines_turned_round_together_stop_the_gas() -> None:
+    text = FILE.read_text(encoding="utf-8")
+    for old, new in (
+        ("device: txv", "device: txv\n    passes: {forward: no, back: yes}"),
+        ("{from: drier.out, to: metering.in,", "{from: metering.in, to: drier.out,"),
+        ("{from: metering.out, to: evaporator.in", "{from: evaporator.in, to: metering.out"),
+    ):
+        text = text.replace(old, new)
+    problems, places, _ = read(text)
+    assert [problem.code for problem in problems] == ["no-way-round"]
+    assert "metering:" in _there(text, places[0])
+
+
+def test_a_part_without_a_place_is_refused_before_it_is_built() -> None:
+    text = FILE.read_text(encoding="utf-8").replace("    at: [12, 6]\n", "")
+    _, _, findings = read(text)
+    (finding,) = list(findings)
+    assert finding.code == "missing-key" and "'at'" in finding.message
+    assert "metering:" in text.splitlines()[finding.place.line - 1]
+
+
+def test_two_circuits_in_one_file() -> None:
+    text = FILE.read_text(encoding="utf-8").replace(
+        "lines:\n",
+        "  second: {kind: compressor, ports: [in, out], at: [20, 6]}\n"
+        "  other: {kind: condenser, ports: [in, out], at: [22, 6]}\nlines:\n"
+        "  there: {from: second.out, to: other.in}\n  back: {from: other.out, to: second.in}\n",
+    )
+    problems, places, _ = read(text)
+    assert [problem.code for problem in problems] == ["two-circuits"]
+    assert "second:" in text.splitlines()[places[0].line - 1]
+
+
+def test_a_port_nothing_leads_to() -> None:
+    text = FILE.read_text(encoding="utf-8")
+    start = text.index("  suction-line: {from")
+    text = text[:start] + text[text.index("service_ports:") :]
+    text = text.replace(
+        "suction-port: {on: suction-line, near: to", "suction-port: {on: liquid-line"
+    )
+    problems, _, _ = read(text)
+    assert [problem.path for problem in problems] == [
+        ("parts", "compressor", "ports"),
+        ("parts", "evaporator", "ports"),
+    ]
+    assert {problem.code for problem in problems} == {"port-not-joined"}
+
+
+def test_a_reversing_valve_needs_the_ports_its_states_join() -> None:
+    text = (FILE.parent / "packaged-heat-pump.yaml").read_text(encoding="utf-8")
+    text = text.replace(
+        "ports: [discharge, suction, outdoor, indoor]",
+        "ports: [discharge, suction, outdoor, inner]",
+    )
+    text = text.replace("reversing-valve.indoor", "reversing-valve.inner")
+    problems, _, _ = read(text)
+    assert [problem.code for problem in problems] == ["unknown-port"]
+    assert "indoor" in problems[0].message
