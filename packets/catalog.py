@@ -67,10 +67,11 @@ def load(
     """
     roots = [_Root(locating.procedures(), "procedures", OURS)]
     if shop is not None:
-        if not shop.is_dir():
+        if not _is_folder(shop):
             findings.error("folder-missing", Place(str(shop)), "no such folder", "name a folder")
             return None
-        roots.append(_Root(shop, str(shop), shop.name))
+        name = shop.resolve().name
+        roots.append(_Root(shop, str(shop), f"{name}-shop" if name in ("", OURS) else name))
     reader = _Reader(findings)
     parts = {name: reader.single(roots, name) for name in _SINGLE}
     fragments = reader.many(roots, "", "fragment", "fragment", Fragment, None)
@@ -89,6 +90,13 @@ def load(
         rules=laws,
     )
     return Catalog(library, reader.documents, reader.known)
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except (OSError, ValueError):
+        return False
 
 
 @dataclass
@@ -115,6 +123,8 @@ class _Reader:
         found = self.data(root.folder / f"{name}.yaml", f"{root.shown}/{name}.yaml", name)
         if found is None:
             return None
+        if root is not roots[0]:
+            self.replaced(found[0])
         self.documents[(name, name)] = found[0]
         return found[1]
 
@@ -150,13 +160,32 @@ class _Reader:
                         f"name the file {data[key]}.yaml",
                     )
                     continue
+                if not within(root.folder, path):
+                    self.findings.error(
+                        "reference-outside",
+                        document.place(),
+                        f"{path.name} leads out of the folder",
+                        "keep the file itself in the folder",
+                    )
+                    continue
                 item = build(cls, data)
+                if path.stem in found and not isinstance(item, Fragment):
+                    self.replaced(document)
                 if isinstance(item, Fragment):
                     self.overlaid(item, found.get(path.stem), root, document)  # type: ignore[arg-type]
                     item = replace(item, origin=root.origin)
                 found[path.stem] = item
                 self.documents[(kind, path.stem)] = document
         return found
+
+    def replaced(self, document: Document) -> None:
+        """A shop's file that stands in for one of ours is said on the dispatch sheet."""
+        self.findings.warn(
+            "overlay-file",
+            document.place(),
+            f"{document.file} replaces ours",
+            "check that it asks no less than ours",
+        )
 
     def overlaid(
         self, new: Fragment, old: Fragment | None, root: _Root, document: Document
@@ -179,6 +208,14 @@ class _Reader:
                 f" ours is now {old.revision}",
                 f"compare the two, then write `replaces: {old.revision}`",
             )
+
+
+def within(folder: Path, path: Path) -> bool:
+    """Whether a file, links followed, lies in the folder."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):
+        return False
 
 
 def unknown(kind: str, name: str, known: dict[str, Any], place: Place, findings: Findings) -> None:

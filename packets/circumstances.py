@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from packets.expressions import Value
 from packets.model.procedures import CircuitPlan, Rules, WorkItem
-from packets.model.records import Equipment, Job, Kit
+from packets.model.records import Equipment, Job, Kit, is_burnt
 
 # Name and meaning; the writing guide and the checker read this list.
 NAMES: dict[str, str] = {
@@ -29,6 +29,7 @@ NAMES: dict[str, str] = {
     "indoor": "the machine stands indoors",
     "cold_store": "the machine serves a cold store with product in it",
     "flare_joints": "a joint that is opened is a flare",
+    "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
@@ -54,7 +55,7 @@ def circumstances(
     kinds = {part.kind for part in plan.parts.values()}
     flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
     return {
-        "burnt": state.compressor == "electrical-burnout" or state.acid_test == "acid",
+        "burnt": is_burnt(state),
         "refrigerant_present": state.refrigerant == "present",
         "three_phase": equipment.supply.phases == 3,
         "scroll": record.compressor.type == "scroll",
@@ -73,6 +74,7 @@ def circumstances(
         "indoor": equipment.space.kind == "indoor",
         "cold_store": equipment.store is not None,
         "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
+        "brazed_joint": None,
         "flare_joint": None,
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",

@@ -109,9 +109,13 @@ def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) ->
     from packets import pipeline
     from packets.writing import write_whole
 
-    if not output.parent.is_dir():
+    if not output.name or not output.parent.is_dir():
         raise click.UsageError(f"there is no folder {output.parent}")
+    if output.exists() and not output.is_file():
+        raise click.UsageError(f"{output} is not a file")
     done = pipeline.prepare(job, shop, units)
+    if done.files is not None and output.resolve() in done.files.paths:
+        raise click.UsageError(f"{output} is one of the job's own files")
     if done.packet is None or done.files is None:
         _stop(done.findings, False)
         return
@@ -124,8 +128,8 @@ def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) ->
             attachments=pipeline.attachments(done.files, done.packet),
             identifier=f"{done.packet.job}-{done.packet.revision}-{done.packet.hash}",
         )
-        write_whole(output, data)
-    except rendering.Unprintable as problem:
+        write_whole(output.resolve(), data)
+    except (rendering.Unprintable, pdf.RenderingProblem) as problem:
         click.echo(f"{job}: {problem}", err=True)
         sys.exit(STOPPED)
     except pdf.MissingLibrary as problem:

@@ -59,7 +59,7 @@ class Finding:
 class Findings:
     """Collects findings; the same finding twice counts once."""
 
-    items: list[Finding] = field(default_factory=list)
+    items: dict[Finding, None] = field(default_factory=dict)
 
     def error(self, code: str, place: Place, message: str, fix: str = "") -> None:
         """Add a problem that stops the packet."""
@@ -71,8 +71,7 @@ class Findings:
 
     def add(self, finding: Finding) -> None:
         """Add one finding unless it is there already."""
-        if finding not in self.items:
-            self.items.append(finding)
+        self.items.setdefault(finding)
 
     def extend(self, findings: Iterable[Finding]) -> None:
         """Add many."""

@@ -53,6 +53,11 @@ class Shown:
     text: str
 
 
+def gauge_unit(quantity: str, system: System) -> str:
+    """The unit to ask `show` for where a column keeps one unit through the air's pressure."""
+    return "psig" if quantity == "gauge-pressure" and system == "ip" else ""
+
+
 def unit_of(quantity: str, system: System) -> str:
     """The unit a person writes a reading of this kind in."""
     if quantity == "mass" and system == "ip":
@@ -81,7 +86,8 @@ def show(
         return _below_air(value, rounding)
     size = Decimal(usual_step)
     if step:
-        instrument = Decimal(str(round(step / known.factor, 6))).normalize()
+        # A step finer than a millionth shows nothing that anybody reads.
+        instrument = max(Decimal(str(round(step / known.factor, 6))).normalize(), Decimal("1E-6"))
         # An instrument's round step in one system is not round in the other: take the next
         # step of 1, 2, 5 that is no finer.
         size = instrument if system == "ip" else max(size, _round_step(instrument))
@@ -118,6 +124,8 @@ def _below_air(value: float, rounding: str) -> Shown:
 def tube(size: float) -> str:
     """A tube's outside diameter as the trade writes it: 1-1/8 in."""
     sixteenths = round(size / 0.0254 * 16)
+    if abs(sixteenths * 0.0254 / 16 - size) > 1e-4:
+        return f"{size * 1000:g} mm"
     whole, rest = divmod(sixteenths, 16)
     if not rest:
         return f"{whole} in"

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from packets import reference, saturation_data
 from packets.catalog import Catalog
 from packets.findings import Findings, suggest
 from packets.formatting import tube
 from packets.formulas.atmosphere import ALTITUDE
+from packets.formulas.recovery import SMALL_APPLIANCE_CHARGE
 from packets.job_files import JobFiles
 from packets.model.plans import Plan
 from packets.model.procedures import Library
-from packets.model.records import NewCompressor
+from packets.model.records import NewCompressor, NewDrier, is_burnt
 
 _CALIBRATED_WITHIN_DAYS = 365
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}
@@ -38,8 +41,17 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
                 f"{name!r} is no work that fills waiting time",
                 suggest(name, known),
             )
+    if len(job.work) > 1:
+        findings.error(
+            "one-circuit",
+            files.place("job", "work"),
+            "a packet covers the work on one circuit",
+            "write one job for each circuit",
+        )
+    _cylinders(files, findings)
     for circuit in job.work:
         record = files.equipment.circuits[circuit]
+        _spans(files, circuit, findings)
         if record.circuit not in library.circuits:
             findings.error(
                 "unknown-circuit-plan",
@@ -63,6 +75,58 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
             files.place("job", "rules"),
             f"no rules are called {job.rules!r}",
             suggest(job.rules, catalog.known["rules"]),
+        )
+
+
+def _cylinders(files: JobFiles, findings: Findings) -> None:
+    """A cylinder stands once in the kit, or its contents would be counted twice."""
+    seen: set[str] = set()
+    for key in ("recovery_cylinders", "charging_cylinders"):
+        for at, cylinder in enumerate(getattr(files.kit, key)):
+            if cylinder.id in seen:
+                findings.error(
+                    "cylinder-twice",
+                    files.place("kit", key, at, "id"),
+                    f"cylinder {cylinder.id} stands twice in the kit",
+                    "give each cylinder its own mark",
+                )
+            seen.add(cylinder.id)
+
+
+def _spans(files: JobFiles, circuit: str, findings: Findings) -> None:
+    """Ranges run upwards, limits agree, and a small appliance is one."""
+    record, path = files.equipment.circuits[circuit], ("circuits", circuit)
+    for key in ("evaporating", "condensing"):
+        span = getattr(record, key)
+        if span is not None and span.low.value >= span.high.value:
+            findings.error(
+                "range",
+                files.place("equipment", *path, key),
+                f"{key}: {span.low.text} is not below {span.high.text}",
+                "write the lower temperature as low",
+            )
+    pressure = record.design_pressure
+    if pressure.low is not None and pressure.low.value > pressure.high.value:
+        findings.error(
+            "range",
+            files.place("equipment", *path, "design_pressure"),
+            f"the low side's {pressure.low.text} is above the high side's {pressure.high.text}",
+            "check both against the nameplate",
+        )
+    asked = record.evacuation
+    if asked.target and asked.rise_limit and asked.rise_limit.value < asked.target.value:
+        findings.error(
+            "range",
+            files.place("equipment", *path, "evacuation"),
+            f"a rise limit of {asked.rise_limit.text} is below the target of {asked.target.text}",
+            "check both with the maker",
+        )
+    if record.small_appliance and record.charge.value > SMALL_APPLIANCE_CHARGE:
+        findings.error(
+            "small-appliance",
+            files.place("equipment", *path, "small_appliance"),
+            f"{record.charge.text} is more than a small appliance holds",
+            "leave small_appliance out",
         )
 
 
@@ -147,17 +211,22 @@ def _fire_watch(files: JobFiles, findings: Findings) -> None:
 
 def _recovery(files: JobFiles, findings: Findings) -> None:
     job, kit = files.job, files.kit
-    if job.crew.certification and not {"type-ii", "type-iii", "universal"} & set(
-        job.crew.certification
-    ):
-        for circuit in job.work:
-            if not files.equipment.circuits[circuit].small_appliance:
-                findings.error(
-                    "certification",
-                    files.place("job", "crew", "certification"),
-                    "a small-appliance certificate does not cover this machine",
-                    "send someone with type II or universal certification",
-                )
+    for circuit in job.work:
+        needed = certificate(files, circuit)
+        if not job.crew.certification:
+            findings.warn(
+                "certification",
+                files.place("job", "crew"),
+                "no refrigerant certificate is named",
+                f"write crew.certification: [{needed}] or [universal]",
+            )
+        elif not {needed, "universal"} & set(job.crew.certification):
+            findings.error(
+                "certification",
+                files.place("job", "crew", "certification"),
+                f"this machine takes {needed} or universal certification",
+                "send someone who has it",
+            )
     for circuit in job.work:
         row = reference.table("refrigerants").find(
             refrigerant=files.equipment.circuits[circuit].refrigerant
@@ -178,6 +247,16 @@ def _recovery(files: JobFiles, findings: Findings) -> None:
         )
 
 
+def certificate(files: JobFiles, circuit: str) -> str:
+    """The certificate a circuit takes, universal aside (40 CFR 82.161)."""
+    record = files.equipment.circuits[circuit]
+    if record.small_appliance:
+        return "type-i"
+    row = reference.table("refrigerants").find(refrigerant=record.refrigerant)
+    low = row is not None and row.get("epa_category", {}).get("value") == "low"
+    return "type-iii" if low else "type-ii"
+
+
 def _part(files: JobFiles, circuit: str, part: str, findings: Findings) -> None:
     """A part that is fitted is named in the job and fits its joints."""
     parts = files.job.parts.get(circuit)
@@ -195,6 +274,20 @@ def _part(files: JobFiles, circuit: str, part: str, findings: Findings) -> None:
         sizes = {"suction": new.stubs.suction.value, "discharge": new.stubs.discharge.value}
     else:
         sizes = {"in": new.size.value, "out": new.size.value}
+    burnt = is_burnt(files.job.now.circuits[circuit])
+    if (
+        burnt
+        and isinstance(new, NewDrier)
+        and not (new.ports if "suction" in part else new.acid_core)
+    ):
+        wanted = "a port on both sides" if "suction" in part else "an acid core"
+        key = "ports" if "suction" in part else "acid_core"
+        findings.error(
+            "part-burnt",
+            files.place("job", "parts", circuit, part),
+            f"after a burnout the {part.replace('_', ' ')} needs {wanted}",
+            f"order one that has it, and write {key}: true",
+        )
     joints = files.equipment.circuits[circuit].joints
     name = part.replace("_", "-")
     for port, size in sizes.items():
@@ -256,11 +349,15 @@ def _needed_parts(files: JobFiles, library: Library, findings: Findings) -> None
 
 def _instruments(files: JobFiles, findings: Findings) -> None:
     gauges, day = files.kit.gauges, files.job.date
-    for name in ("micron", "pressure", "thermometer", "meter", "torque_wrench"):
-        instrument = getattr(gauges, name)
-        if instrument is None:
+    names = ("micron", "pressure", "thermometer", "meter", "torque_wrench")
+    held: list[tuple[str, Any, tuple[str, ...]]] = [
+        (name, getattr(gauges, name), ("gauges", name)) for name in names
+    ]
+    held.append(("scale", files.kit.scale, ("scale",)))
+    for name, instrument, path in held:
+        if instrument is None or instrument.calibrated is None:
             continue
-        place = files.place("kit", "gauges", name, "calibrated")
+        place = files.place("kit", *path, "calibrated")
         age = (day - instrument.calibrated).days
         label = name.replace("_", " ")
         if age < 0:

@@ -26,6 +26,7 @@ class JobFiles:
     documents: dict[str, Document]
     root: Path
     texts: dict[str, bytes]
+    paths: frozenset[Path]
     procedures: Path | None = None
 
     def place(self, kind: str, *path: str | int) -> Place:
@@ -36,7 +37,7 @@ class JobFiles:
 def shop_root(start: Path) -> Path:
     """The nearest parent folder with a packets.yaml, else the job's own folder."""
     for folder in (start, *start.parents):
-        if (folder / SHOP_FILE).is_file():
+        if is_file(folder / SHOP_FILE):
             return folder
     return start
 
@@ -44,7 +45,7 @@ def shop_root(start: Path) -> Path:
 def load(path: Path, findings: Findings) -> JobFiles | None:
     """Read a job and what it names. None when a file cannot be used; all problems are found."""
     shown = str(path)
-    if not path.is_file():
+    if not is_file(path):
         findings.error("file-missing", Place(shown), "no such file", _near(path))
         return None
     folder = path.resolve().parent
@@ -63,17 +64,29 @@ def load(path: Path, findings: Findings) -> JobFiles | None:
         reader.documents,
         reader.root,
         reader.texts,
+        frozenset(reader.paths),
         procedures,
     )
     _circuits(files, findings)
     return None if findings.stop else files
 
 
+def is_file(path: Path) -> bool:
+    """Whether a path names a file that may be looked at; a path nobody can have is none."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
 def _near(path: Path) -> str:
     folder = path.parent
-    if not folder.is_dir():
-        return f"there is no folder {folder}"
-    return suggest(path.name, [item.name for item in folder.glob("*.yaml")])
+    try:
+        if not folder.is_dir():
+            return f"there is no folder {folder}"
+        return suggest(path.name, [item.name for item in folder.glob("*.yaml")])
+    except (OSError, ValueError):
+        return "check the name and rights"
 
 
 @dataclass
@@ -87,17 +100,20 @@ class _Reader:
         self.documents: dict[str, Document] = {}
         self.raw: dict[str, Any] = {}
         self.texts: dict[str, bytes] = {}
+        self.paths: set[Path] = set()
 
     def read(self, path: Path, shown: str, kind: str) -> Any:
         document = sources.read(path, shown, self.findings)
         if document is None:
             return None
         self.documents[kind] = document
+        self.paths.add(path.resolve())
         self.raw[kind] = document.data
         data = validation.validate(document, kind, self.findings)
         if data is None:
             return None
-        self.texts[path.name] = path.read_bytes()
+        name = path.name if path.name not in self.texts else f"{kind}-{path.name}"
+        self.texts[name] = path.read_bytes()
         data.pop("format")
         return data
 
@@ -121,7 +137,7 @@ class _Reader:
                 f"keep the file below the folder with {SHOP_FILE}, or beside the job",
             )
             return None
-        if not path.is_file():
+        if not is_file(path):
             self.findings.error(
                 "file-missing", place, f"{name!r} is not there", _near(self.folder / name)
             )
@@ -152,8 +168,11 @@ def inside(root: Path, folder: Path, name: str) -> Path | None:
     """`name` seen from `folder`, links followed; None when that leads out of `root`."""
     if "\0" in name:
         return None
-    path = (folder / name).resolve()
-    return path if path.is_relative_to(root.resolve()) else None
+    try:
+        path = (folder / name).resolve()
+        return path if path.is_relative_to(root.resolve()) else None
+    except (OSError, RuntimeError):
+        return None
 
 
 def _circuits(files: JobFiles, findings: Findings) -> None:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 
 from packets import expressions
 from packets.catalog import Catalog, unknown
+from packets.circuit.checking import check as circuit_check
 from packets.circumstances import NAMES
 from packets.findings import Findings, Place, suggest
-from packets.model.procedures import Fragment, Library, Step
+from packets.model.procedures import Fragment, Library, Reading, Step
 
 STEP_REFERENCE = re.compile(r"\{step:([a-z0-9-]+(?:/[a-z0-9-]+)?)\}")
 
@@ -31,6 +32,15 @@ def check(catalog: Catalog, findings: Findings) -> None:
     for fragment in library.fragments.values():
         _Check(catalog, fragment, findings).run()
     _made(catalog, findings)
+    _circuits(catalog, findings)
+
+
+def _circuits(catalog: Catalog, findings: Findings) -> None:
+    """Each circuit hangs together: no port joined twice, no line to nowhere, one circuit a file."""
+    for name, circuit in catalog.library.circuits.items():
+        for problem in circuit_check(circuit):
+            place = catalog.place("circuit", name, *problem.path)
+            findings.error(problem.code, place, problem.message, problem.fix)
 
 
 def _facts(catalog: Catalog, findings: Findings) -> None:
@@ -99,6 +109,8 @@ class _Check:
         self.names()
         self.acts()
         self.apart()
+        self.gives()
+        self.plain_texts()
         self.steps()
 
     def names(self) -> None:
@@ -163,7 +175,7 @@ class _Check:
                     unknown("caution", caution, known, place, self.findings)
             for at, reading in enumerate(step.readings):
                 self.expression(reading.when, *path, "readings", at, "when")
-                readings.add(reading.id)
+                self.limit(reading, *path, "readings", at)
                 if reading.limit and reading.limit.by and reading.limit.by not in readings:
                     self.findings.error(
                         "reading-order",
@@ -171,10 +183,62 @@ class _Check:
                         f"reading {reading.limit.by!r} is not taken before this one",
                         suggest(reading.limit.by, readings),
                     )
+                readings.add(reading.id)
             self.references(step, path)
         for part in ("tools", "materials"):
             for at, load in enumerate(getattr(self.fragment, part)):
                 self.expression(load.when, part, at, "when")
+
+    def limit(self, reading: Reading, *path: str | int) -> None:
+        """A limit says one thing: numbers, a table, words to ring, or what is read on site."""
+        limit = reading.limit
+        if limit is None:
+            return
+        said = [limit.at_most or limit.at_least, limit.rows, limit.choice, limit.write_in]
+        if sum(map(bool, said)) > 1:
+            self.findings.error(
+                "limit-kinds",
+                self.place(*path, "limit"),
+                f"the limit of {reading.id!r} is of more than one kind",
+                "keep numbers, a table, a choice or a write-in",
+            )
+        if (limit.rows or limit.at_most or limit.at_least) and not reading.quantity:
+            self.findings.error(
+                "limit-kinds",
+                self.place(*path),
+                f"{reading.id!r} has a limit in numbers and no quantity",
+                "write its quantity",
+            )
+
+    def plain_texts(self) -> None:
+        """Titles and words to ring are printed as they stand: no names are put in."""
+        texts: list[tuple[str, Path_]] = [(self.fragment.title, ("title",))]
+        for step, path in steps_of(self.fragment):
+            for at, reading in enumerate(step.readings):
+                if reading.limit:
+                    where = (*path, "readings", at, "limit")
+                    texts += [(word, where) for word in reading.limit.choice]
+                    texts.append((reading.limit.write_in, where))
+        for text, where in texts:
+            if "{" in text or "}" in text:
+                self.findings.error(
+                    "text-brace",
+                    self.place(*where),
+                    f"{text!r}: no names are put in here",
+                    "write it out",
+                )
+
+    def gives(self) -> None:
+        """What only an act brings about is made only by a fragment that owns up to it."""
+        for name, act in self.library.acts.acts.items():
+            for fact in act.gives:
+                if fact in self.fragment.makes and name not in self.fragment.acts:
+                    self.findings.error(
+                        "act-undeclared",
+                        self.place("makes"),
+                        f"{self.fragment.fragment} makes `{fact}`, which takes the act {name!r}",
+                        f"add {name} to acts",
+                    )
 
     def expression(self, text: str, *path: str | int) -> None:
         if not text:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -128,6 +130,7 @@ def _compute(
         Register(),
         findings,
         units,
+        frozenset(act for one in plan.order for act in library.fragments[one.fragment].acts),
     )
     lists = numbers.compute(context)
     values = circumstances.circumstances(
@@ -171,7 +174,7 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
         {},
         "",
         "given",
-        0.0,
+        math.inf,
         "chart in the equipment record",
         "given",
         "the published chart itself",
@@ -180,14 +183,25 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
 
 def _printable(files: JobFiles, packet: Packet, findings: Findings) -> None:
     """Every character of the packet has a sign in its typeface."""
-    text = json.dumps(as_data(packet), ensure_ascii=False)
-    for character in fonts.unprintable(text):
+    for character in fonts.unprintable("".join(_strings(as_data(packet)))):
         findings.error(
             "unprintable",
             files.place("job"),
             f"the packet's typeface has no sign for {character!a}",
             "write it otherwise, in the file that has it",
         )
+
+
+def _strings(data: Any) -> Iterator[str]:
+    """Every text in plain data."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict):
+        for value in data.values():
+            yield from _strings(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from _strings(value)
 
 
 def lint(shop: Path | None = None) -> Findings:

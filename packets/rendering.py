@@ -116,7 +116,7 @@ def _environment() -> Environment:
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,
-        "thirds": partial(columns, weight=lambda line: 1.0, count=3),
+        "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
     }

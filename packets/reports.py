@@ -7,7 +7,7 @@ from typing import Any
 
 from packets.composing.sections import called_for
 from packets.composing.texts import number_text
-from packets.formatting import System, minutes, show
+from packets.formatting import System, gauge_unit, minutes, show
 from packets.model.limits import plain
 from packets.model.numbers import Entry, Number, NumberTable, Words, WriteIn
 from packets.pipeline import Prepared
@@ -104,9 +104,10 @@ def _ground(entry: Number | NumberTable) -> list[str]:
 def _table_lines(table: NumberTable, units: System) -> list[str]:
     lines = []
     for row in table.rows:
-        by = show(row.by, table.by_quantity, units, "nearest", table.by_step).text
-        low = show(row.low, table.quantity, units, "up", table.step)
-        high = show(row.high, table.quantity, units, "down", table.step)
+        by_unit, unit = gauge_unit(table.by_quantity, units), gauge_unit(table.quantity, units)
+        by = show(row.by, table.by_quantity, units, "nearest", table.by_step, by_unit).text
+        low = show(row.low, table.quantity, units, "up", table.step, unit)
+        high = show(row.high, table.quantity, units, "down", table.step, unit)
         aim = ""
         if row.target is not None:
             shown = show(row.target, table.quantity, units, table.target_round, table.step).text

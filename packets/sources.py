@@ -18,7 +18,7 @@ from packets.findings import Findings, Place
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 24
-MAX_NODES = 50_000
+MAX_NODES = 10_000
 
 Path_ = tuple[str | int, ...]
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -209,10 +209,14 @@ def parse(text: str, file: str, findings: Findings) -> Document | None:
 def read(path: Path, file: str, findings: Findings) -> Document | None:
     """Read a YAML file; `file` is the name shown to people."""
     try:
+        # A pipe or a device would wait for ever.
+        if path.exists() and not path.is_file():
+            findings.error("file-unreadable", Place(file), "not a file", "name a file")
+            return None
         with path.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
-    except OSError as problem:
-        reason = problem.strerror or "cannot be read"
+    except (OSError, RuntimeError, ValueError) as problem:
+        reason = getattr(problem, "strerror", None) or "cannot be read"
         findings.error("file-unreadable", Place(file), reason.lower(), "check the name and rights")
         return None
     if len(raw) > MAX_BYTES:

@@ -6,6 +6,7 @@ by a `date`, or None when anything was wrong. All problems of a file are found i
 
 from __future__ import annotations
 
+import itertools
 import json
 from datetime import date
 from functools import cache
@@ -16,6 +17,12 @@ from packets.findings import Findings, suggest
 from packets.sources import Document
 
 Path_ = tuple[str | int, ...]
+MAX_PROBLEMS = 100
+# Kinds of which nothing in these files can be zero, but where the schema says `x-zero`.
+_ABOVE_ZERO = {
+    "mass", "volume", "volume-flow", "mass-flow", "vacuum", "current", "voltage", "frequency",
+    "time", "pressure-difference", "temperature-difference", "torque", "area",
+}  # fmt: skip
 
 KINDS = (
     "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
@@ -63,7 +70,7 @@ def validate(document: Document, kind: str, findings: Findings) -> Any | None:
     before = len(findings)
     walk = _Conversion(kind, document, findings)
     converted = walk.convert(document.data, schema(kind), ())
-    for error in _validator(kind).iter_errors(document.data):
+    for error in itertools.islice(_validator(kind).iter_errors(document.data), MAX_PROBLEMS):
         _report(error, document, walk.owned, findings)
     return converted if len(findings) == before else None
 
@@ -91,7 +98,15 @@ class _Conversion:
     def convert(self, data: Any, node: dict[str, Any], path: Path_) -> Any:
         node = self.resolve(node)
         if "x-quantity" in node:
-            return self.quantity(data, node["x-quantity"], path)
+            return self.quantity(data, node, path)
+        if node.get("type") == "integer" and isinstance(data, float):
+            self.findings.error(
+                "schema-type",
+                self.document.place(*path),
+                _named(path, f"{data} is no whole number"),
+                "write it without a decimal point",
+            )
+            self.owned.add(path)
         if node.get("format") == "date" and isinstance(data, str):
             return self.date(data, path)
         if isinstance(data, dict):
@@ -110,10 +125,16 @@ class _Conversion:
             return [self.convert(value, items, (*path, at)) for at, value in enumerate(data)]
         return data
 
-    def quantity(self, data: Any, kind: str, path: Path_) -> Any:
+    def quantity(self, data: Any, node: dict[str, Any], path: Path_) -> Any:
         self.owned.add(path)
+        kind = node["x-quantity"]
         try:
-            return quantities.parse(data, kind)
+            quantity = quantities.parse(data, kind)
+            if quantity.value <= 0 and kind in _ABOVE_ZERO and not node.get("x-zero"):
+                raise quantities.BadQuantity(
+                    f"{data!r} cannot be zero", f"write e.g. {quantities.example(kind)}"
+                )
+            return quantity
         except quantities.BadQuantity as problem:
             self.findings.error(
                 "quantity", self.document.place(*path), _named(path, str(problem)), problem.fix
@@ -155,8 +176,8 @@ def _report(error: Any, document: Document, owned: set[Path_], findings: Finding
     rule, wanted, found = error.validator, error.validator_value, error.instance
     if rule == "additionalProperties":
         known = set(error.schema.get("properties", {}))
-        for key in found:
-            if key not in known:
+        for key in list(found)[: MAX_PROBLEMS * 10]:
+            if key not in known and len(findings) < MAX_PROBLEMS * 3:
                 place = document.key_place(*path, key)
                 findings.error(
                     "unknown-key", place, _named(path, f"unknown key {key!r}"), suggest(key, known)

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from packets import locating
+from packets import catalog, job_files, locating, plan_check, planning
 from packets.composing import field_names
+from packets.findings import Findings
 from packets.pipeline import Prepared, prepare
 from tests import jobs
 
@@ -227,7 +228,7 @@ def test_a_nameplate_not_seen_prints_a_line_to_write_on(tmp_path: Path) -> None:
     assert "rows" not in limits
 
 
-def test_two_circuits_are_planned_one_after_the_other(tmp_path: Path) -> None:
+def test_work_on_two_circuits_is_planned_in_turn_but_printed_as_two_jobs(tmp_path: Path) -> None:
     job = jobs.copy(tmp_path)
     text = (tmp_path / "equipment.yaml").read_text()
     head, circuit = text.split("circuits:\n")
@@ -245,7 +246,14 @@ def test_two_circuits_are_planned_one_after_the_other(tmp_path: Path) -> None:
         },
     )  # fmt: skip
     done = prepare(job)
-    assert done.plan is not None, [str(f) for f in done.findings]
-    circuits = [one.circuit for one in done.plan.order]
+    assert jobs.codes(done) == ["one-circuit"]
+    findings = Findings()
+    files = job_files.load(job, findings)
+    loaded = catalog.load(findings)
+    assert files is not None
+    assert loaded is not None
+    plan = planning.plan(loaded.library, files.job, files.equipment)
+    circuits = [one.circuit for one in plan.order]
     assert circuits == sorted(circuits)
-    assert len({one.id for one in done.plan.order}) == len(done.plan.order)
+    assert len({one.id for one in plan.order}) == len(plan.order)
+    assert plan_check.replay(loaded.library, plan) == []

@@ -27,7 +27,7 @@ DOORS = {
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts"},
+    {"model", "formulas", "expressions", "fonts", "circuit"},
     {"sources", "validation", "formatting", "saturation_data", "tables"},
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "planning", "plan_check", "numbers", "joints"},

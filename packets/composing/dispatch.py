@@ -12,7 +12,7 @@ from packets.job_files import JobFiles
 from packets.model import packet as printed
 from packets.model.plans import Planned
 from packets.model.procedures import Library, Load
-from packets.model.records import Instrument
+from packets.model.records import Instrument, is_burnt
 from packets.quantities import Quantity
 
 # Order in which a van is loaded and unloaded.
@@ -231,7 +231,7 @@ def hazards(
     """The go/no-go line of page 1."""
     found = []
     state = files.job.now.circuits[circuit]
-    if state.compressor == "electrical-burnout" or state.acid_test == "acid":
+    if is_burnt(state):
         found.append("Burnt charge: acid oil, own recovery cylinder")
     if safety_class and safety_class not in ("A1", "B1"):
         found.append(f"Class {safety_class}: flammable, no flame until fuel-free")

@@ -9,7 +9,7 @@ from itertools import pairwise
 from packets.composing.texts import Texts
 from packets.composing.turns import NONE, Own
 from packets.findings import Findings, Place, suggest
-from packets.formatting import Shown, show, unit_of
+from packets.formatting import Shown, gauge_unit, show, unit_of
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberTable, WriteIn
 from packets.model.packet import Blank, Choice, TableBlock
@@ -96,7 +96,7 @@ class Readings:
         if spec.write_in:
             return Limit("write_in", write_in=spec.write_in)
         if spec.rows:
-            return self.rows(spec, place)
+            return self.rows(spec, reading, place)
         low = self.bound(spec.at_least, reading, "up", place, own)
         high = self.bound(spec.at_most, reading, "down", place, own)
         if isinstance(low, WriteIn) or isinstance(high, WriteIn):
@@ -106,7 +106,14 @@ class Readings:
             return None
         unit = (high or low).unit  # type: ignore[union-attr]
         if low is not None and high is not None:
-            if low.value > high.value:
+            if low.unit != high.unit:
+                self.findings.error(
+                    "limit-units",
+                    place,
+                    f"{reading.id}: from {low.text} to {high.text} crosses the air's pressure",
+                    "give two readings, one limit each",
+                )
+            elif low.value > high.value:
                 self.too_coarse(reading.id, place)
             return Limit("between", unit, low.value, high.value)
         if high is not None:
@@ -131,7 +138,10 @@ class Readings:
             )
             return None
         step = entry.step or self.step(reading)
-        return show(entry.value, entry.quantity, self.texts.units, way, step)
+        shown = show(entry.value, entry.quantity, self.texts.units, way, step)
+        if way == "down" and shown.value <= 0 < entry.value:
+            self.too_coarse(name, place)
+        return shown
 
     def step(self, reading: Reading) -> float:
         """The step of the reading's instrument, in SI."""
@@ -139,7 +149,7 @@ class Readings:
         resolution = getattr(instrument, "resolution", None)
         return float(resolution.value) if resolution is not None else 0.0
 
-    def rows(self, spec: LimitSpec, place: Place) -> Limit | None:
+    def rows(self, spec: LimitSpec, reading: Reading, place: Place) -> Limit | None:
         entry = self.texts.entry(spec.rows, place)
         if entry is None:
             return None
@@ -150,7 +160,17 @@ class Readings:
                 "limit-table", place, f"{spec.rows} is no table", "use at_most or at_least"
             )
             return None
+        if entry.quantity != reading.quantity:
+            self.findings.error(
+                "limit-kind",
+                place,
+                f"{spec.rows} gives a {entry.quantity}, not a {reading.quantity or 'quantity'}",
+                "use a table of the reading's own kind",
+            )
+            return None
         rows = self.table_rows(entry)
+        if len({row.by for row in rows}) < len(rows):
+            self.too_coarse(spec.rows, place)
         limit = Limit(
             "rows",
             unit_of(entry.quantity, self.texts.units),
@@ -167,11 +187,13 @@ class Readings:
     def table_rows(self, table: NumberTable) -> tuple[Row, ...]:
         """A table's rows as printed: the low end rounded up, the high end down."""
         units = self.texts.units
+        # One unit a column: a gauge pressure below the air stays in psig here.
+        by_unit, unit = gauge_unit(table.by_quantity, units), gauge_unit(table.quantity, units)
         return tuple(
             Row(
-                show(row.by, table.by_quantity, units, "nearest", table.by_step).value,
-                show(row.low, table.quantity, units, "up", table.step).value,
-                show(row.high, table.quantity, units, "down", table.step).value,
+                show(row.by, table.by_quantity, units, "nearest", table.by_step, by_unit).value,
+                show(row.low, table.quantity, units, "up", table.step, unit).value,
+                show(row.high, table.quantity, units, "down", table.step, unit).value,
             )
             for row in table.rows
         )

@@ -109,6 +109,13 @@ class Sections:
         """One printed section. `steps` are the printed numbers by fragment/step, `gate` the facts
         to be seen before it starts."""
         fragment = self.catalog.library.fragments[planned.fragment]
+        if not chosen:
+            self.findings.error(
+                "section-empty",
+                self.catalog.place("fragment", fragment.fragment, "steps"),
+                f"{fragment.fragment} is planned and none of its steps holds for this job",
+                "give it a step for this job, or take away what it makes",
+            )
         done = [self.step(fragment, one, chosen, steps) for one in chosen]
         facts = self.catalog.library.facts.facts
         needs = tuple(f"{facts[name].short} ({made_in[name]})" for name in gate if name in made_in)

@@ -66,6 +66,10 @@ class Texts:
             return Span("blank", entry.read)
         if isinstance(entry, Number):
             return Span("value", number_text(entry, self.units))
+        if isinstance(entry, NumberTable):
+            self.findings.error(
+                "text-table", place, f"{name} is a table", "print it with the step's `table`"
+            )
         return Span("value", entry.text if isinstance(entry, Words) else "")
 
     def entry(self, name: str, place: Place, own: Own = NONE) -> Entry | None:

@@ -80,8 +80,8 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.torque", plan.torque),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
-        flare = {"flare_joint": joint.kind == "flare"}
-        made.append(Turn(joint.key.replace(".", "-"), title, own, flare))
+        kinds = {"flare_joint": joint.kind == "flare", "brazed_joint": joint.kind == "brazed"}
+        made.append(Turn(joint.key.replace(".", "-"), title, own, kinds))
     return made
 
 

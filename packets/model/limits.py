@@ -64,6 +64,8 @@ class Limit:
             return f"{plain(-self.high)} {VACUUM} or deeper"
         if self.kind == "at_most" and self.high is not None:
             return f"{with_unit(self.high, self.unit)} or less"
+        if self.kind == "at_least" and self.low is not None and self.unit == VACUUM:
+            return f"{plain(-self.low)} {VACUUM} or shallower"
         if self.kind == "at_least" and self.low is not None:
             return f"{with_unit(self.low, self.unit)} or more"
         if self.kind == "between" and self.low is not None and self.high is not None:

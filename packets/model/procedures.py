@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from packets.model.circuits import CircuitPlan as CircuitPlan
 from packets.quantities import Quantity
 
 
@@ -38,6 +39,7 @@ class Act:
     meaning: str
     requires: tuple[str, ...]
     loses: tuple[str, ...]
+    gives: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -246,50 +248,6 @@ class Rules:
     deadlines: tuple[Deadline, ...] = ()
     venting: str = ""
     certification: tuple[Certificate, ...] = ()
-
-
-@dataclass(frozen=True)
-class Passes:
-    """Whether gas can pass a part: yes, no, only-if-open."""
-
-    forward: str
-    back: str
-
-
-@dataclass(frozen=True)
-class CircuitPart:
-    kind: str
-    ports: tuple[str, ...]
-    at: tuple[float, ...]
-    name: str = ""
-    passes: Passes = Passes("yes", "yes")
-    side: str = "both"
-    height: str = "middle"
-
-
-@dataclass(frozen=True)
-class CircuitLine:
-    from_: str
-    to: str
-    side: str = ""
-    liquid: bool = False
-
-
-@dataclass(frozen=True)
-class ServicePort:
-    on: str
-    name: str = ""
-
-
-@dataclass(frozen=True)
-class CircuitPlan:
-    """How the parts of a circuit are joined."""
-
-    circuit: str
-    title: str
-    parts: dict[str, CircuitPart]
-    lines: dict[str, CircuitLine]
-    service_ports: dict[str, ServicePort]
 
 
 @dataclass(frozen=True)

@@ -233,7 +233,7 @@ class Scale:
 class NitrogenCylinder:
     volume: Quantity
     pressure: Quantity
-    full_pressure: Quantity | None = None
+    full_pressure: Quantity
 
 
 @dataclass(frozen=True)
@@ -276,6 +276,11 @@ class CircuitState:
     compressor: str
     acid_test: str = "not-made"
     facts: tuple[str, ...] = ()
+
+
+def is_burnt(state: CircuitState) -> bool:
+    """Whether what is in the circuit must not touch clean refrigerant or a clean machine."""
+    return state.compressor == "electrical-burnout" or state.acid_test == "acid"
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,15 @@ from packets.formulas.atmosphere import pressure_at_altitude
 from packets.job_files import JobFiles
 from packets.model.numbers import Confidence, Input, Number, Register, Rounding
 from packets.model.procedures import CircuitPlan, Rules
-from packets.model.records import Circuit, CircuitState, Equipment, Job, Kit, Parts
+from packets.model.records import (
+    Circuit,
+    CircuitState,
+    Equipment,
+    Job,
+    Kit,
+    Parts,
+    is_burnt,
+)
 from packets.quantities import Quantity
 from packets.saturation_data import SaturationData
 
@@ -43,6 +51,8 @@ class Context:
     register: Register
     findings: Findings
     units: System = "ip"
+    # What the planned fragments do to the machine.
+    acts: frozenset[str] = frozenset()
 
     @property
     def job(self) -> Job:
@@ -71,7 +81,7 @@ class Context:
     @property
     def burnt(self) -> bool:
         """Refrigerant that must not go onto clean refrigerant."""
-        return self.state.compressor == "electrical-burnout" or self.state.acid_test == "acid"
+        return is_burnt(self.state)
 
     @cached_property
     def atmosphere(self) -> float:

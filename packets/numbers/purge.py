@@ -13,7 +13,7 @@ from packets.model.numbers import Input, Number, Words
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
 from packets.numbers.torque import torque_range
-from packets.quantities import CUBIC_FOOT, PSI
+from packets.quantities import CUBIC_FOOT
 
 _SCFH = CUBIC_FOOT / 3600
 # A braze with heating up and cooling down, with the trickle on.
@@ -89,7 +89,8 @@ def _sweep(context: Context) -> None:
 
 
 def _flow_range(low: float, high: float, context: Context) -> str:
-    lower, upper = context.shown(low, "volume-flow"), context.shown(high, "volume-flow")
+    lower = context.shown(low, "volume-flow", "up")
+    upper = context.shown(high, "volume-flow", "down")
     return f"{lower.split()[0]} to {upper}"
 
 
@@ -150,6 +151,9 @@ def _rods(context: Context, joints: tuple[JointPlan, ...]) -> None:
         row = table.rows[listed.index(nominal)]
         by_filler.setdefault(plan.filler, []).append(row["rod_1_8_x_050_length_in"] * 0.0254)
     if not by_filler:
+        context.register.add(
+            Words("braze.rods", "Filler rods to load", "none", "no joint is brazed")
+        )
         return
     loads = []
     for filler, lengths in sorted(by_filler.items()):
@@ -172,11 +176,13 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
     flow = practice("sweep-flow")["flow_scfh"] * _SCFH
     trickle = practice("braze-trickle")["flow_high_scfh"] * _SCFH
     air = context.atmosphere
+    entry = register.number("evac.break_pressure")
+    break_pressure = entry.value if entry else 0.0
     parts = {
         "sweep": flow * sweep.value,
         "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
         "fill": nitrogen.fill_gas(volume.value, air, air + fill, outdoor),
-        "breaks": breaks * nitrogen.standard_volume(volume.value, air + 2 * PSI, outdoor),
+        "breaks": breaks * nitrogen.standard_volume(volume.value, air + break_pressure, outdoor),
     }
     total = sum(parts.values())
     words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())
@@ -198,9 +204,7 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
         + ("" if hold else "; filled to the high side's design pressure"),
     )
     have = sum(
-        nitrogen.content_left(
-            c.volume.value, (c.full_pressure or c.pressure).value + air, c.pressure.value + air
-        )
+        nitrogen.content_left(c.volume.value, c.full_pressure.value + air, c.pressure.value + air)
         for c in context.kit.nitrogen
     )
     if have < needed.value:

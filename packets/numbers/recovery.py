@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import cast
 
+from packets.formatting import show
 from packets.formulas import cylinders
 from packets.formulas import recovery as rule
 from packets.formulas.ranges import OutOfRange
-from packets.model.numbers import Input, Words
+from packets.model.limits import Limit
+from packets.model.numbers import Confidence, Input, Words, weakest
 from packets.model.records import RecoveryCylinder
 from packets.numbers.context import Context
 
@@ -34,7 +37,11 @@ def add(context: Context) -> tuple[Filling, ...]:
     """Add the recovery.* entries; returns the cylinders in the order they are filled."""
     _level(context)
     _time(context)
-    return _cylinders(context)
+    if "removes-refrigerant" in context.acts:
+        return _cylinders(context)
+    for name in ("recovery.cylinder", "recovery.room"):
+        context.register.wait(name, "now.circuits", "nothing is recovered in this job")
+    return ()
 
 
 def _level(context: Context) -> None:
@@ -57,7 +64,7 @@ def _level(context: Context) -> None:
     else:
         found = _category(context)
         if found is None:
-            for name in ("recovery.level", "recovery.level_absolute"):
+            for name in ("recovery.level", "recovery.level_absolute", "recovery.level_words"):
                 context.register.wait(
                     name, context.key("refrigerant"), "its pressure category is not known"
                 )
@@ -65,6 +72,9 @@ def _level(context: Context) -> None:
         category = found
         level = rule.required_level(category, record.charge.value, new)
     local = rule.reading_before_opening(level, context.atmosphere)
+    context.register.add(
+        Words("recovery.level_words", "Recover to", _level_words(context, local), source)
+    )
     context.number(
         "recovery.level_absolute",
         "Recovery level, absolute",
@@ -91,6 +101,12 @@ def _level(context: Context) -> None:
         source=source,
         confidence=confidence,  # type: ignore[arg-type]
     )
+
+
+def _level_words(context: Context, level: float) -> str:
+    """The level as read on a gauge: 0 psig or less, 10 in. Hg vacuum or deeper."""
+    shown = show(level, "gauge-pressure", context.units, "down")
+    return Limit("at_most", shown.unit, high=shown.value).text()
 
 
 def _category(context: Context) -> str | None:
@@ -137,7 +153,9 @@ def _time(context: Context) -> None:
         "time",
         seconds,
         round="up",
-        formula="half the charge at the liquid rate and half at the vapor rate",
+        formula="half the charge at the liquid rate and half at the vapor rate"
+        if machine.liquid_rate
+        else "the charge at the vapor rate",
         working=f"{record.charge.text}: {seconds / 60:.0f} min",
         inputs=tuple(inputs),
         source="the machine's rated rates",
@@ -169,13 +187,13 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
         formula="liquid density at 77 °F / density of water at 77 °F",
         working=f"{gravity * 997.05:.1f} / 997.05 = {gravity:.3f}",
         source=f"AHRI Guideline K; density {fluid.source}",
-        confidence="computed",
+        confidence=weakest("computed", cast(Confidence, fluid.confidence)),
     )
     usable = [
         (room, cylinder)
         for cylinder in context.kit.recovery_cylinders
         if not why_not(context, cylinder, fluid_pressure_131(context))
-        and (room := room_in(cylinder, gravity)) > 0
+        and (room := min(room_in(cylinder, gravity), _scale_room(context, cylinder))) > 0
     ]
     # Fewest cylinders; between equals the one marked first.
     usable.sort(key=lambda pair: (-round(pair[0], 3), pair[1].id))
@@ -241,6 +259,11 @@ def room_in(cylinder: RecoveryCylinder, gravity: float) -> float:
     return cylinders.room_left(full, cylinder.contents.value)
 
 
+def _scale_room(context: Context, cylinder: RecoveryCylinder) -> float:
+    """What the scale still carries with the cylinder on it [kg]."""
+    return context.kit.scale.capacity.value - cylinder.tare.value - cylinder.contents.value
+
+
 def why_not(context: Context, cylinder: RecoveryCylinder, pressure_131: float | None) -> str:
     """Why this job's refrigerant may not go into a cylinder; "" when it may."""
     empty = cylinder.contents.value == 0
@@ -252,6 +275,8 @@ def why_not(context: Context, cylinder: RecoveryCylinder, pressure_131: float | 
         return f"rated {cylinder.rating.text}, too low for {context.record.refrigerant} at 131 °F"
     if context.burnt and not (empty and cylinder.evacuated):
         return "burnt refrigerant needs an empty, evacuated cylinder of its own"
+    if empty and not cylinder.evacuated and cylinder.holds not in ("", context.record.refrigerant):
+        return f"empty but not evacuated, it held {cylinder.holds}"
     if not empty and cylinder.holds != context.record.refrigerant:
         return f"it holds {cylinder.holds or 'something not named'}"
     return ""

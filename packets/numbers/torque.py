@@ -89,7 +89,7 @@ def torque_range(row: dict[str, Any], units: System) -> str:
     low, high = row["torque_low_nm"], row["torque_high_nm"]
     if units == "si":
         return f"{low:g} to {high:g} N m"
-    small = high / LBF_FT < 2
+    small = high / LBF_FT < 4
     factor, unit = (LBF_FT / 12, "lbf in") if small else (LBF_FT, "lbf ft")
     return f"{_up(low / factor)} to {int(high / factor + 1e-6)} {unit}"
 

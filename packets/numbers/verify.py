@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from packets import reference
+from packets.formatting import System
 from packets.formulas import verification
 from packets.model.numbers import Input, NumberTable, TableRow, WriteIn
 from packets.model.records import Span
@@ -94,7 +95,7 @@ def _band(
     dew = name == "superheat"
     pressure = table.dew_pressure if dew else table.bubble_pressure
     low, high = pressure(span.low.value) - air, pressure(span.high.value) - air
-    step = _nice(high - low)
+    step = _nice(high - low, context.units)
     first = math.floor(low / step) * step
     rows = []
     for at in range(math.ceil((high - first) / step - 1e-9) + 1):
@@ -139,12 +140,10 @@ def _band(
     )
 
 
-def _nice(width: float) -> float:
-    """A step of 1, 2, 5, 10 or 20 psi that gives about nine rows [Pa]."""
-    for psi in (1, 2, 5, 10, 20):
-        if width / (psi * PSI) <= _ROWS:
-            return psi * PSI
-    return 50 * PSI
+def _nice(width: float, units: System) -> float:
+    """A round step of the packet's own unit that gives about nine rows [Pa]."""
+    unit, counts = (PSI, (1, 2, 5, 10, 20, 50)) if units == "ip" else (1e4, (1, 2, 5, 10, 20, 50))
+    return next((n * unit for n in counts if width / (n * unit) <= _ROWS), counts[-1] * unit)
 
 
 def _electrical(context: Context) -> None:

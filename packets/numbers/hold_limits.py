@@ -1,0 +1,108 @@
+"""What limits the pressure of a hold: plates, reliefs, tubes, the regulator, and what rules ask."""
+
+from __future__ import annotations
+
+from packets import reference
+from packets.formatting import tube
+from packets.formulas import hold_test
+from packets.formulas.tube import allowable_stress, rated_pressure
+from packets.model.numbers import Confidence, Number
+from packets.numbers.context import Context
+from packets.quantities import INCH, PSI
+
+
+def limits(context: Context) -> dict[str, float]:
+    """What each part that sees the test pressure allows [Pa gauge]."""
+    record = context.record
+    limits: dict[str, float] = {}
+
+    def add(name: str, pressure: float) -> None:
+        # Two parts of one name: the weaker counts.
+        limits[name] = min(pressure, limits.get(name, pressure))
+
+    if record.compressor.test_pressure is not None:
+        add("compressor maker's test pressure", record.compressor.test_pressure.value)
+    elif record.design_pressure.low is not None:
+        add("low-side design pressure", record.design_pressure.low.value)
+    add("high-side design pressure", record.design_pressure.high.value)
+    for relief in record.reliefs:
+        share = hold_test.relief_limit(relief.setting.value)
+        add(f"0.9 x relief on the {relief.place}", share)
+    for part in record.limits:
+        add(part.part, part.pressure.value)
+    for line in record.lines:
+        pressure = _tube_limit(context, line.size.value)
+        if pressure is None:
+            context.findings.error(
+                "tube-size",
+                context.record_place("lines"),
+                f"{line.name}: {tube(line.size.value)} is no size of the refrigeration tube table",
+                "write the outside diameter as on the tube, e.g. 1-1/8 in",
+            )
+        else:
+            add(f"{line.name.replace('-', ' ')} {tube(line.size.value)} tube", pressure)
+    regulator = context.kit.regulator
+    if regulator is not None:
+        add("nitrogen regulator outlet", regulator.outlet.value)
+        if regulator.relief is not None:
+            add("0.9 x regulator relief", hold_test.relief_limit(regulator.relief.value))
+    return limits
+
+
+def _tube_limit(context: Context, size: float) -> float | None:
+    """Rated pressure of annealed tube at the hottest pipe [Pa gauge]. The thinner of two walls."""
+    rows = [row for row in reference.table("tube").rows if abs(row["od_in"] * INCH - size) < 1e-4]
+    if not rows:
+        return None
+    stress_rows = [
+        row for row in reference.table("copper_stress").rows if row["temper"] == "annealed"
+    ]
+    points = [((r["temperature_f"] + 459.67) / 1.8, r["stress_psi"] * PSI) for r in stress_rows]
+    stress = allowable_stress(context.job.conditions.hottest_pipe.value, points)
+    return min(
+        rated_pressure(
+            row["od_in"] * INCH,
+            row["wall_in"] * INCH,
+            stress,
+            over_diameter=row["tolerance"]["over_diameter_in"] * INCH,
+            under_wall=row["tolerance"]["under_wall_in"] * INCH,
+        )
+        for row in rows
+        if "tolerance" in row
+    )
+
+
+def rules(context: Context, limit: Number) -> None:
+    """If the rules ask for more than the weakest part allows, people decide, not the planner."""
+    rule, record = context.rules.hold_test, context.record
+    if rule.asks != "lower-of-design-and-relief":
+        return
+    high = min([record.design_pressure.high.value, *(r.setting.value for r in record.reliefs)])
+    if limit.value < high:
+        context.findings.warn(
+            "hold-below-rules",
+            context.record_place("design_pressure"),
+            f"The rules ask {context.shown(high, 'gauge-pressure')} for high-side field piping;"
+            f" this hold stops at {context.shown(limit.value, 'gauge-pressure', 'down')}",
+            "manager and authority decide: test the high side by itself in sections if they ask it",
+        )
+
+
+def ground(name: str) -> Confidence:
+    """How sure the governing limit is: plate given, tube computed, share of a relief practice."""
+    if "relief" in name:
+        return "practice"
+    return "computed" if name.endswith(" tube") else "given"
+
+
+def relief(context: Context, limit: Number) -> None:
+    """A relief that opens above the limit does not guard the low side: a hand must."""
+    relief = context.kit.regulator.relief if context.kit.regulator else None
+    if relief is not None and relief.value > limit.value:
+        context.findings.warn(
+            "relief-above-limit",
+            context.place("kit", "regulator", "relief"),
+            f"the regulator's relief opens at {relief.text}, above the hold limit of"
+            f" {context.shown(limit.value, 'gauge-pressure', 'down')}",
+            "load one set just above the limit, or keep a hand on the regulator while filling",
+        )
