@@ -196,7 +196,7 @@ def _report(error: Any, document: Document, owned: set[Path_], findings: Finding
         fix = suggest(str(found), [str(word) for word in wanted])
         findings.error("unknown-word", place, _named(path, f"{found!r} is not known here"), fix)
     else:
-        about = error.schema.get("description", "")
+        about = error.schema.get("description") or "see how the example writes it"
         message = _SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
         findings.error(
             f"schema-{rule.lower()}", document.place(*path), _named(path, message), about
