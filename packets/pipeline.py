@@ -97,13 +97,16 @@ def _plan(files: JobFiles, loaded: Catalog, findings: Findings) -> Plan | None:
                 loaded.library.fragments[name].title if name in loaded.library.fragments else name
                 for name in by
             ]
-            findings.error(
-                "no-plan",
-                work,
-                f"{problem.reason}: nothing makes `{fact}` ({meaning});"
-                f" wanted by: {', '.join(titles)}",
-                f"add a fragment that makes `{fact}` to the procedures",
-            )
+            makers = [f.fragment for f in loaded.library.fragments.values() if fact in f.makes]
+            if makers:
+                how = f"`{fact}` ({meaning}) does not hold when it is needed; {', '.join(makers)}"
+                how += " would make it, but cannot come in time"
+                fix = "look for a circle of needs, or for what ends it too early"
+            else:
+                how = f"nothing makes `{fact}` ({meaning})"
+                fix = f"add a fragment that makes `{fact}` to the procedures"
+            message = f"{problem.reason}: {how}; wanted by: {', '.join(titles)}"
+            findings.error("no-plan", work, message, fix)
         return None
     refusals = plan_check.replay(loaded.library, plan)
     for refusal in refusals:

@@ -109,6 +109,13 @@ class _Conversion:
             self.owned.add(path)
         if node.get("format") == "date" and isinstance(data, str):
             return self.date(data, path)
+        if isinstance(data, str) and data.endswith("\n") and "pattern" in node:
+            self.findings.error(
+                "schema-pattern",
+                self.document.place(*path),
+                _named(path, "ends in a new line"),
+                "write it on one line",
+            )
         if isinstance(data, dict):
             properties = node.get("properties", {})
             others = node.get("additionalProperties")
@@ -144,6 +151,8 @@ class _Conversion:
     def date(self, data: str, path: Path_) -> Any:
         self.owned.add(path)
         try:
+            if len(data) != len("2026-03-18"):
+                raise ValueError
             return date.fromisoformat(data)
         except ValueError:
             self.findings.error(

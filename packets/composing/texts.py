@@ -84,6 +84,8 @@ class Texts:
         if waiting is not None:
             self.missed.add(name)
             return None
+        if self.register.broken:
+            return None
         self.findings.error(
             "unknown-number",
             place,

@@ -127,6 +127,8 @@ class Register:
 
     entries: dict[str, Entry] = field(default_factory=dict)
     waiting: dict[str, Waiting] = field(default_factory=dict)
+    # A subject stopped at an impossible input: what it would have made is missing, not unknown.
+    broken: bool = False
 
     def add(self, entry: Entry) -> None:
         """Add an entry; an id stands once."""

@@ -43,6 +43,7 @@ def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T |
     try:
         return add(context)
     except OutOfRange as problem:
+        context.register.broken = True
         context.findings.error(
             "out-of-range",
             context.record_place(),
