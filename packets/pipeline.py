@@ -19,6 +19,7 @@ from packets import (
     library_check,
     numbers,
     plan_check,
+    plan_needs,
     planning,
     saturation_data,
 )
@@ -61,7 +62,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     done.plan = _plan(done.files, done.catalog, done.findings)
     if done.plan is None:
         return done
-    job_checks.check_plan(done.files, done.catalog.library, done.plan, done.findings)
+    plan_needs.check_plan(done.files, done.catalog.library, done.plan, done.findings)
     for name in sorted(done.files.job.work):
         done.circuits[name] = _compute(
             done.files, done.catalog, done.plan, name, units, done.findings

@@ -126,7 +126,7 @@ LINES = {name: (jobs.EXAMPLE / name).read_text().splitlines() for name in jobs.F
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(st.data())
 def test_any_damage_to_a_line_gives_a_packet_or_findings(

@@ -7,10 +7,14 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
 from packets import locating, quantities, validation
+from packets.cli import main
+from tests import jobs
 
+JOB = str(jobs.EXAMPLE / "job.yaml")
 FILES = sorted(locating.schemas().glob("*.json"))
 
 
@@ -59,8 +63,27 @@ def test_every_quantity_kind_exists(path: Any) -> None:
             assert node["x-quantity"] in quantities.UNITS, where
 
 
+OUTPUTS = ("findings", "plan", "numbers")
+
+
 def test_there_is_a_schema_for_every_kind_and_no_other() -> None:
-    assert {path.stem for path in FILES} == {*validation.KINDS, "common"}
+    assert {path.stem for path in FILES} == {*validation.KINDS, *OUTPUTS, "common"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("findings", ("check", JOB, "--json")),
+        ("findings", ("lint", "--json")),
+        ("findings", ("check", "no-such.yaml", "--json")),
+        ("plan", ("plan", JOB, "--json")),
+        ("numbers", ("numbers", JOB, "--json")),
+        ("numbers", ("numbers", JOB, "--json", "--units", "si")),
+    ],
+)
+def test_what_a_program_reads_fits_its_schema(kind: str, words: tuple[str, ...]) -> None:
+    printed = CliRunner().invoke(main, list(words)).stdout
+    Draft202012Validator(load(locating.schemas() / f"{kind}.json")).validate(json.loads(printed))
 
 
 def test_the_common_list_of_quantities_is_the_real_one() -> None:

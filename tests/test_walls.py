@@ -30,7 +30,7 @@ ROWS = [
     {"model", "formulas", "expressions", "fonts", "circuit"},
     {"sources", "validation", "formatting", "saturation_data", "tables"},
     {"catalog", "job_files", "reference", "circumstances"},
-    {"library_check", "job_checks", "planning", "plan_check", "numbers", "joints"},
+    {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup"},
     {"fitting"},
     {"rendering", "pdf"},

@@ -1,0 +1,143 @@
+"""Superheat and subcooling as line-temperature bands by measured gauge pressure."""
+
+from __future__ import annotations
+
+import math
+
+from packets import reference
+from packets.formatting import System
+from packets.formulas import verification
+from packets.model.numbers import Input, NumberTable, TableRow
+from packets.model.records import Span
+from packets.numbers.context import Context
+from packets.numbers.machine import practice
+from packets.quantities import PSI, Quantity
+
+_K = 1 / 1.8
+_ROWS = 9
+
+
+def add(context: Context) -> None:
+    """Add verify.superheat and verify.subcooling, or note which key they wait for."""
+    _superheat(context)
+    _subcooling(context)
+
+
+def _within(own: Quantity | None, row_id: str) -> tuple[float, str, str]:
+    """Allowed difference, its source, its confidence: the record's, else the table of practice."""
+    if own is not None:
+        return own.value, "equipment record", "given"
+    row = practice(row_id)
+    source = reference.table("practice").source(row)
+    return row["band_f_diff"] * _K, source.text, source.confidence
+
+
+def _superheat(context: Context) -> None:
+    metering, span = context.record.metering, context.record.evaporating
+    _band(
+        context,
+        "verify.superheat",
+        "superheat",
+        metering.superheat,
+        metering.superheat_within,
+        "superheat-installer",
+        span,
+        "evaporating",
+        title="Suction line temperature by suction pressure (superheat)",
+    )
+
+
+def _subcooling(context: Context) -> None:
+    metering, span = context.record.metering, context.record.condensing
+    _band(
+        context,
+        "verify.subcooling",
+        "subcooling",
+        metering.subcooling,
+        metering.subcooling_within,
+        "subcooling-installer",
+        span,
+        "condensing",
+        title="Liquid line temperature by liquid pressure (subcooling)",
+    )
+
+
+def _band(
+    context: Context,
+    id: str,
+    name: str,
+    target: Quantity | None,
+    own: Quantity | None,
+    row_id: str,
+    span: Span | None,
+    key: str,
+    title: str,
+) -> None:
+    """Allowed line temperature by gauge pressure: superheat from dew, subcooling from bubble."""
+    missing = (
+        ("metering", name)
+        if target is None
+        else (key,)
+        if span is None
+        else ("chart",)
+        if context.fluid is None
+        else None
+    )
+    if missing is not None or target is None or span is None or context.fluid is None:
+        context.register.wait(id, context.key(*(missing or ())), f"no {name} band without it")
+        return
+    table, air = context.fluid.table, context.atmosphere
+    within, source, confidence = _within(own, row_id)
+    least, most = max(target.value - within, 0.0), target.value + within
+    dew = name == "superheat"
+    pressure = table.dew_pressure if dew else table.bubble_pressure
+    low, high = pressure(span.low.value) - air, pressure(span.high.value) - air
+    step = _nice(high - low, context.units)
+    first = math.floor(low / step) * step
+    rows = []
+    for at in range(math.ceil((high - first) / step - 1e-9) + 1):
+        gauge = first + at * step
+        if dew:
+            saturated = table.dew_temperature(gauge + air)
+            band = verification.superheat_band(saturated, least, most)
+            aim = saturated + target.value
+        else:
+            saturated = table.bubble_temperature(gauge + air)
+            band = verification.subcooling_band(saturated, least, most)
+            aim = saturated - target.value
+        rows.append(TableRow(gauge, min(band), max(band), aim))
+    resolution = context.kit.gauges.thermometer.resolution
+    side = "dew" if dew else "bubble"
+    context.register.add(
+        NumberTable(
+            id,
+            title,
+            "Gauge",
+            "gauge-pressure",
+            step,
+            "Line",
+            "temperature",
+            resolution.value if resolution else _K,
+            tuple(rows),
+            "Aim",
+            "nearest",
+            f"{side} temperature at the gauge pressure {'plus' if dew else 'less'} {name}",
+            (
+                context.given(name, target, context.key("metering", name)),
+                Input(
+                    "allowed difference", context.shown(within, "temperature-difference"), source
+                ),
+                Input("air pressure", context.shown(air, "absolute-pressure"), "site.atmosphere"),
+            ),
+            f"{context.fluid.source}; {context.fluid.checked_against}",
+            confidence if confidence != "given" else context.fluid.confidence,  # type: ignore[arg-type]
+            note="Between two rows take the higher low end and the lower high end;"
+            " outside the table: phone.",
+        )
+    )
+
+
+def _nice(width: float, units: System) -> float:
+    """A round step of the packet's own unit that gives about nine rows [Pa]."""
+    unit, counts = (PSI, (1, 2, 5, 10, 20, 50)) if units == "ip" else (1e4, (1, 2, 5, 10, 20, 50))
+    return next((n * unit for n in counts if width / (n * unit) <= _ROWS), counts[-1] * unit)
