@@ -154,7 +154,7 @@ def _table(context: Context, limit: Number, gauge: float) -> NumberTable:
         "gauge-pressure",
         gauge,
         tuple(rows),
-        "Fill to",
+        "Fill",
         "down",
         "p = (limit + air) x T / T of the hottest pipe, lowered for real nitrogen; less air",
         (
@@ -164,8 +164,8 @@ def _table(context: Context, limit: Number, gauge: float) -> NumberTable:
         ),
         _SOURCE,
         weakest("seen", limit.confidence),
-        note="Between two rows: fill to the lower; take the higher low end and the lower high end."
-        " Outside the table: phone.",
+        note="A fill may read down to the row before. Between two rows: fill to the lower; take the"
+        " higher low end and the lower high end. Outside the table: phone.",
         today=today,
     )
     context.register.add(table)
