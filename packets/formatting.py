@@ -79,25 +79,35 @@ def show(
         step: the instrument's step in SI (a difference); 0 for the unit's usual step.
         unit: a unit of the kind, instead of the usual one.
     """
-    usual, usual_step = _SHOWN[quantity][system]
-    name = unit or usual
+    name = unit or _SHOWN[quantity][system][0]
     known = UNITS[quantity][name]
     if quantity == "gauge-pressure" and system == "ip" and not unit and value < -1:
         return _below_air(value, rounding)
-    size = Decimal(usual_step)
-    if step:
-        # A step finer than a millionth shows nothing that anybody reads.
-        instrument = max(Decimal(str(round(step / known.factor, 6))).normalize(), Decimal("1E-6"))
-        # An instrument's round step in one system is not round in the other: take the next
-        # step of 1, 2, 5 that is no finer.
-        size = instrument if system == "ip" else max(size, _round_step(instrument))
-    elif unit:
-        size = Decimal(_STEPS.get(unit, usual_step))
+    size = _size(quantity, system, step, unit)
     rounded = _round(from_si(value, quantity, name), size, rounding)
     if quantity == "mass" and name == "oz":
         return Shown(rounded, "lb oz", mass_text(rounded))
     text = f"{plain(rounded)} {known.shown}"
     return Shown(rounded, known.shown, text)
+
+
+def printed_step(quantity: str, system: System, step: float) -> float:
+    """The step that `show` rounds to for an instrument of this step; both in SI, differences."""
+    size = _size(quantity, system, step, "")
+    return float(size) * UNITS[quantity][_SHOWN[quantity][system][0]].factor
+
+
+def _size(quantity: str, system: System, step: float, unit: str) -> Decimal:
+    """The step to round to, in the unit shown."""
+    usual, usual_step = _SHOWN[quantity][system]
+    if step:
+        known = UNITS[quantity][unit or usual]
+        # A step finer than a millionth shows nothing that anybody reads.
+        instrument = max(Decimal(str(round(step / known.factor, 6))).normalize(), Decimal("1E-6"))
+        # An instrument's round step in one system is not round in the other: take the next
+        # step of 1, 2, 5 that is no finer.
+        return instrument if system == "ip" else max(Decimal(usual_step), _round_step(instrument))
+    return Decimal(_STEPS.get(unit, usual_step) if unit else usual_step)
 
 
 def _round_step(least: Decimal) -> Decimal:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import shutil
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from packets import catalog, job_files, locating, plan_check, planning
 from packets.composing import field_names
 from packets.findings import Findings
+from packets.formatting import System
 from packets.pipeline import Prepared, prepare
 from tests import jobs
 
@@ -257,3 +259,26 @@ def test_work_on_two_circuits_is_planned_in_turn_but_printed_as_two_jobs(tmp_pat
     assert circuits == sorted(circuits)
     assert len({one.id for one in plan.order}) == len(plan.order)
     assert plan_check.replay(loaded.library, plan) == []
+
+
+@pytest.mark.parametrize("units", ["ip", "si"])
+@pytest.mark.parametrize("changes", [{}, jobs.PLAIN], ids=["superheat", "subcooling"])
+def test_between_two_rows_of_a_band_some_reading_is_right(
+    tmp_path: Path, changes: dict[str, list[jobs.Change]], units: System
+) -> None:
+    done = prepare(jobs.copy(tmp_path, changes), units=units)
+    assert done.packet is not None, [str(f) for f in done.findings]
+    limits = [
+        blank.limit
+        for section in done.packet.sections
+        for step in section.steps
+        for readings in step.readings
+        for blank in readings
+        if blank.limit is not None and blank.limit.kind == "rows" and section.fragment == "verify"
+    ]
+    assert limits
+    for limit in limits:
+        assert len(limit.rows) <= 25
+        for a, b in pairwise(limit.rows):
+            low, high = limit.band((a.by + b.by) / 2) or (1, 0)
+            assert low <= high

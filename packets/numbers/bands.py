@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from packets import reference
-from packets.formatting import System
+from packets.formatting import System, printed_step
 from packets.formulas import verification
+from packets.formulas.saturation import SaturationTable
 from packets.model.numbers import Input, NumberTable, TableRow
 from packets.model.records import Span
 from packets.numbers.context import Context
@@ -14,7 +16,7 @@ from packets.numbers.machine import practice
 from packets.quantities import PSI, Quantity
 
 _K = 1 / 1.8
-_ROWS = 9
+_ROWS, _MOST_ROWS = 9, 24
 
 
 def add(context: Context) -> None:
@@ -92,21 +94,14 @@ def _band(
     dew = name == "superheat"
     pressure = table.dew_pressure if dew else table.bubble_pressure
     low, high = pressure(span.low.value) - air, pressure(span.high.value) - air
-    step = _nice(high - low, context.units)
-    first = math.floor(low / step) * step
-    rows = []
-    for at in range(math.ceil((high - first) / step - 1e-9) + 1):
-        gauge = first + at * step
-        if dew:
-            saturated = table.dew_temperature(gauge + air)
-            band = verification.superheat_band(saturated, least, most)
-            aim = saturated + target.value
-        else:
-            saturated = table.bubble_temperature(gauge + air)
-            band = verification.subcooling_band(saturated, least, most)
-            aim = saturated - target.value
-        rows.append(TableRow(gauge, min(band), max(band), aim))
     resolution = context.kit.gauges.thermometer.resolution
+    step_line = resolution.value if resolution else _K
+    room = printed_step("temperature", context.units, step_line)
+    for step in _steps(high - low, context.units):
+        rows = _rows(table, name, (low, high, step), (least, target.value, most), air)
+        # Between two rows a reading must satisfy both, so their bands have to share one.
+        if all(min(a.high, b.high) - max(a.low, b.low) >= room for a, b in pairwise(rows)):
+            break
     side = "dew" if dew else "bubble"
     context.register.add(
         NumberTable(
@@ -117,8 +112,8 @@ def _band(
             step,
             "Line",
             "temperature",
-            resolution.value if resolution else _K,
-            tuple(rows),
+            step_line,
+            rows,
             "Aim",
             "nearest",
             f"{side} temperature at the gauge pressure {'plus' if dew else 'less'} {name}",
@@ -137,7 +132,36 @@ def _band(
     )
 
 
-def _nice(width: float, units: System) -> float:
-    """A round step of the packet's own unit that gives about nine rows [Pa]."""
-    unit, counts = (PSI, (1, 2, 5, 10, 20, 50)) if units == "ip" else (1e4, (1, 2, 5, 10, 20, 50))
-    return next((n * unit for n in counts if width / (n * unit) <= _ROWS), counts[-1] * unit)
+def _rows(
+    table: SaturationTable,
+    name: str,
+    pressures: tuple[float, float, float],
+    band: tuple[float, float, float],
+    air: float,
+) -> tuple[TableRow, ...]:
+    """One row for each step of gauge pressure [Pa: low, high, step], with least, aim and most
+    superheat or subcooling [K]."""
+    low, high, step = pressures
+    least, aim, most = band
+    first = math.floor(low / step) * step
+    rows = []
+    for at in range(math.ceil((high - first) / step - 1e-9) + 1):
+        gauge = first + at * step
+        if name == "superheat":
+            saturated = table.dew_temperature(gauge + air)
+            ends, line = verification.superheat_band(saturated, least, most), saturated + aim
+        else:
+            saturated = table.bubble_temperature(gauge + air)
+            ends, line = verification.subcooling_band(saturated, least, most), saturated - aim
+        rows.append(TableRow(gauge, min(ends), max(ends), line))
+    return tuple(rows)
+
+
+def _steps(width: float, units: System) -> list[float]:
+    """Round steps of the packet's own unit [Pa]: first that of about nine rows, then finer ones
+    while the table stays within a page."""
+    unit = PSI if units == "ip" else 1e4
+    counts = [n * unit for n in (50, 20, 10, 5, 2, 1)]
+    kept = [step for step in counts if width / step <= _ROWS] or counts[:1]
+    finer = [step for step in counts if step < kept[-1] and width / step <= _MOST_ROWS]
+    return [kept[-1], *finer]
