@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from packets.expressions import Value
+from packets.model.equipment import Equipment
+from packets.model.job import Job, is_burnt
+from packets.model.kit import Kit
 from packets.model.procedures import CircuitPlan, Rules, WorkItem
-from packets.model.records import Equipment, Job, Kit, is_burnt
 
 # Name and meaning; the writing guide and the checker read this list.
 NAMES: dict[str, str] = {

@@ -10,7 +10,9 @@ from typing import Any
 from packets import sources, validation
 from packets.building import build
 from packets.findings import Findings, Place, suggest
-from packets.model.records import Equipment, Job, Kit
+from packets.model.equipment import Equipment
+from packets.model.job import Job
+from packets.model.kit import Kit
 from packets.sources import Document
 
 SHOP_FILE = "packets.yaml"

@@ -8,9 +8,9 @@ from packets import reference
 from packets.findings import Findings
 from packets.formatting import tube
 from packets.job_files import JobFiles
+from packets.model.job import NewCompressor, NewDrier, is_burnt
 from packets.model.plans import Plan
 from packets.model.procedures import Library
-from packets.model.records import NewCompressor, NewDrier, is_burnt
 
 _CALIBRATED_WITHIN_DAYS = 365
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}

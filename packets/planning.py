@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from packets.model.equipment import Equipment
+from packets.model.job import Job
 from packets.model.plans import Goal, Plan, Planned
 from packets.model.procedures import Acts, Change, Facts, Fragment, Library, WorkItem
-from packets.model.records import Equipment, Job
 
 MAX_TRIED = 20_000
 State = frozenset[str]

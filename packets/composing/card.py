@@ -5,10 +5,10 @@ from __future__ import annotations
 from packets import numbers
 from packets.composing.texts import Texts, entry_text, number_text, other_text
 from packets.formatting import show
+from packets.model.kit import Kit
 from packets.model.numbers import Entry, Number, NumberTable, WriteIn
 from packets.model.packet import CardGroup, CardLine
 from packets.model.procedures import Card
-from packets.model.records import Kit
 
 _WEAK = ("memory", "practice")
 

@@ -10,9 +10,10 @@ from packets.composing.texts import entry_text
 from packets.findings import Findings
 from packets.job_files import JobFiles
 from packets.model import packet as printed
+from packets.model.job import is_burnt
+from packets.model.kit import Instrument
 from packets.model.plans import Planned
 from packets.model.procedures import Library, Load
-from packets.model.records import Instrument, is_burnt
 from packets.quantities import Quantity
 
 # Order in which a van is loaded and unloaded.

@@ -10,11 +10,11 @@ from packets.composing.texts import Texts
 from packets.composing.turns import NONE, Own
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, show, unit_of
+from packets.model.kit import Instrument, Kit
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberTable, WriteIn
 from packets.model.packet import Blank, Choice, TableBlock
 from packets.model.procedures import LimitSpec, Reading
-from packets.model.records import Instrument, Kit
 
 
 @dataclass

@@ -9,8 +9,8 @@ from packets import reference
 from packets.formatting import System, printed_step
 from packets.formulas import verification
 from packets.formulas.saturation import SaturationTable
+from packets.model.equipment import Span
 from packets.model.numbers import Input, NumberTable, TableRow
-from packets.model.records import Span
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
 from packets.quantities import PSI, Quantity

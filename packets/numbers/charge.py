@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packets.formulas import charge as formula
+from packets.model.kit import ChargingCylinder
 from packets.model.numbers import Input, Words
-from packets.model.records import ChargingCylinder
 from packets.numbers.context import Context
 
 

@@ -12,17 +12,11 @@ from packets.findings import Findings, Place
 from packets.formatting import System, show
 from packets.formulas.atmosphere import pressure_at_altitude
 from packets.job_files import JobFiles
+from packets.model.equipment import Circuit, Equipment
+from packets.model.job import CircuitState, Job, Parts, is_burnt
+from packets.model.kit import Kit
 from packets.model.numbers import Confidence, Input, Number, Register, Rounding
 from packets.model.procedures import CircuitPlan, Rules
-from packets.model.records import (
-    Circuit,
-    CircuitState,
-    Equipment,
-    Job,
-    Kit,
-    Parts,
-    is_burnt,
-)
 from packets.quantities import Quantity
 from packets.saturation_data import SaturationData
 

@@ -10,9 +10,9 @@ from packets.formatting import show
 from packets.formulas import cylinders
 from packets.formulas import recovery as rule
 from packets.formulas.ranges import OutOfRange
+from packets.model.kit import RecoveryCylinder
 from packets.model.limits import Limit
 from packets.model.numbers import Confidence, Input, Words, weakest
-from packets.model.records import RecoveryCylinder
 from packets.numbers.context import Context
 
 _NEW_MACHINE = date(1993, 11, 15)
