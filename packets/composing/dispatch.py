@@ -248,7 +248,6 @@ def hazards(
 
 
 def attention(findings: Findings) -> tuple[str, ...]:
-    """What the checker warned of."""
-    return tuple(
-        dict.fromkeys(f"{f.message}: {f.fix}" if f.fix else f.message for f in findings.warnings())
-    )
+    """What the checker warned of, as sentences that each begin a line of the sheet."""
+    told = [f"{f.message}: {f.fix}" if f.fix else f.message for f in findings.warnings()]
+    return tuple(dict.fromkeys(text[:1].upper() + text[1:] for text in told))
