@@ -242,7 +242,7 @@ def in_series(conductances: Iterable[float]) -> float:
         OutOfRange: one outside its range.
         ValueError: none given.
 
-    Source: a handbook on vacuum, seen.
+    Source: a vacuum handbook, p. 50 (title not recorded), seen.
 
     >>> round(in_series([0.5, 0.1]) * 1000, 1)  # 500 L/s pump behind a 100 L/s pipe
     83.3
@@ -263,7 +263,7 @@ def in_parallel(conductances: Iterable[float]) -> float:
         OutOfRange: one outside its range.
         ValueError: none given.
 
-    Source: a handbook on vacuum, seen.
+    Source: a vacuum handbook, p. 50 (title not recorded), seen.
 
     >>> in_parallel([0.25, 0.5])
     0.75
