@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from packets.expressions import Value
 from packets.model.equipment import Equipment
+from packets.model.hookups import Hookups
 from packets.model.job import Job, is_burnt
 from packets.model.kit import Kit
-from packets.model.procedures import CircuitPlan, Rules, WorkItem
+from packets.model.procedures import Rules, WorkItem
 
 # Name and meaning; the writing guide and the checker read this list.
 NAMES: dict[str, str] = {
@@ -33,6 +34,8 @@ NAMES: dict[str, str] = {
     "flare_joints": "a joint that is opened is a flare",
     "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
+    "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
+    "liquid_trapped": "valves that are shut can trap liquid between them",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "crew": "number of technicians",
@@ -45,7 +48,7 @@ def circumstances(
     equipment: Equipment,
     kit: Kit,
     rules: Rules,
-    plan: CircuitPlan,
+    hookups: Hookups,
     work: Mapping[str, WorkItem],
     circuit: str,
     safety_class: str | None,
@@ -54,7 +57,7 @@ def circumstances(
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
     state = job.now.circuits[circuit]
-    kinds = {part.kind for part in plan.parts.values()}
+    kinds = {part.kind for part in hookups.found.parts.values()}
     flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
     return {
         "burnt": is_burnt(state),
@@ -78,6 +81,8 @@ def circumstances(
         "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
         "brazed_joint": None,
         "flare_joint": None,
+        "valves_to_open": bool(hookups.recovery.valves),
+        "liquid_trapped": bool(hookups.recovery.trapped),
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "crew": job.crew.technicians,

@@ -14,6 +14,7 @@ from packets import (
     circumstances,
     composing,
     fonts,
+    hookups,
     job_checks,
     job_files,
     library_check,
@@ -64,9 +65,10 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
         return done
     plan_needs.check_plan(done.files, done.catalog.library, done.plan, done.findings)
     for name in sorted(done.files.job.work):
-        done.circuits[name] = _compute(
-            done.files, done.catalog, done.plan, name, units, done.findings
-        )
+        circuit = _compute(done.files, done.catalog, done.plan, name, units, done.findings)
+        if circuit is None:
+            return done
+        done.circuits[name] = circuit
     packet = composing.compose(
         done.files, done.catalog, done.plan, done.circuits, units, done.findings
     )
@@ -119,18 +121,21 @@ def _plan(files: JobFiles, loaded: Catalog, findings: Findings) -> Plan | None:
 
 def _compute(
     files: JobFiles, loaded: Catalog, plan: Plan, name: str, units: System, findings: Findings
-) -> composing.Circuit:
+) -> composing.Circuit | None:
     """The numbers, lists and circumstances of one circuit."""
     library = loaded.library
-    drawn = library.circuits[files.equipment.circuits[name].circuit]
+    fluid = _fluid(files, name, findings)
+    found = hookups.work_out(files, loaded, plan, name, fluid, findings)
+    if found is None:
+        return None
     rules = library.rules[files.job.rules]
     context = Context(
         files,
         name,
         rules,
-        drawn,
-        _fluid(files, name, findings),
-        joints(files, library, plan, drawn, name, findings),
+        found,
+        fluid,
+        joints(files, library, plan, found, name, findings),
         Register(),
         findings,
         units,
@@ -142,7 +147,7 @@ def _compute(
         files.equipment,
         files.kit,
         rules,
-        drawn,
+        found,
         library.work,
         name,
         context.safety_class,

@@ -24,6 +24,9 @@ _ABOVE_ZERO = {
     "time", "pressure-difference", "temperature-difference", "torque", "area",
 }  # fmt: skip
 
+# Schemas that others refer to. What they lend refers to nothing in its own file.
+_SHARED = ("common", "circuit")
+
 KINDS = (
     "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
     "facts", "acts", "card", "shop",
@@ -44,8 +47,8 @@ def _validator(kind: str) -> Any:
     from referencing import Registry
     from referencing.jsonschema import DRAFT202012
 
-    registry: Any = Registry().with_resource(
-        "common.json", DRAFT202012.create_resource(schema("common"))
+    registry: Any = Registry().with_resources(
+        (f"{name}.json", DRAFT202012.create_resource(schema(name))) for name in _SHARED
     )
     return Draft202012Validator(schema(kind), registry=registry)
 
@@ -88,7 +91,7 @@ class _Conversion:
         """Follow local references; keys beside a reference add to what it names."""
         while "$ref" in node:
             home, _, pointer = node["$ref"].partition("#")
-            target: Any = schema("common") if home == "common.json" else schema(self.kind)
+            target: Any = schema(home.removesuffix(".json") or self.kind)
             for part in pointer.strip("/").split("/"):
                 target = target[part]
             rest = {key: value for key, value in node.items() if key != "$ref"}

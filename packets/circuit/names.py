@@ -35,12 +35,14 @@ def joint(circuit: CircuitPlan, id: str) -> str:
 
 
 def end(circuit: CircuitPlan, end: End) -> str:
-    """An open end, e.g. "suction line end at the compressor", "compressor suction, at the part"."""
+    """An open end, e.g. "pipe end at the compressor suction", "compressor, its suction".
+
+    A pipe end is called by the port it belongs to: one line may end at both ports of a part.
+    """
     if end.owner == "stub":
         return f"cut stub at the {joint(circuit, end.joint)}"
     if end.owner in circuit.lines:
-        owner = end.joint.partition(".")[0]
-        return f"{line(circuit, end.owner)} end at the {part(circuit, owner)}"
+        return f"pipe end at the {joint(circuit, end.joint)}"
     owner, _, port = end.joint.partition(".")
     if owner != end.owner:  # two ports that meet without a line: called by the other part's port
         for direct in circuit.lines.values():

@@ -30,6 +30,7 @@ def volumes(
     parts: Mapping[str, float] | None = None,
     charge_as_liquid: float | None = None,
     total: float | None = None,
+    unsized: LineSize | None = None,
 ) -> Volumes:
     """Volume of each part and line that can be told [m3].
 
@@ -39,6 +40,7 @@ def volumes(
         parts: volumes that are stated, by part [m3].
         charge_as_liquid: charge divided by its liquid density [m3], to estimate parts by.
         total: internal volume of the whole circuit [m3]; wins over `charge_as_liquid`.
+        unsized: the most that a line without a size is taken for; left out, it counts nothing.
 
     What cannot be told stands in `not_counted`. Estimates are out by a factor of two either way.
     """
@@ -46,15 +48,18 @@ def volumes(
     stated |= {name: size for name, size in (parts or {}).items() if name in circuit.parts}
     found = {name: Span(size, size) for name, size in stated.items()}
     unsaid = [name for name in circuit.parts if name not in stated]
-    unsized = [
-        name for name, line in circuit.lines.items() if name not in stated and not line.direct
-    ]
+    bare = [name for name, line in circuit.lines.items() if name not in stated and not line.direct]
     estimated, assumed = _estimates(circuit, unsaid, sum(stated.values()), charge_as_liquid, total)
     found |= estimated
-    if unsized:
+    unknown = [name for name in unsaid if name not in estimated]
+    if bare and unsized is not None:
+        estimated |= dict.fromkeys(bare, Span(0.0, line_volume(unsized)))
+        found |= estimated
+        assumed.append(f"lines without a size counted as {unsized.length:g} m at most")
+    elif bare:
         assumed.append("lines without bore and length count nothing")
-    unknown = (*(name for name in unsaid if name not in estimated), *unsized)
-    return Volumes(found, tuple(estimated), unknown, tuple(assumed))
+        unknown += bare
+    return Volumes(found, tuple(estimated), tuple(unknown), tuple(assumed))
 
 
 def _estimates(

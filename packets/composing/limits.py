@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from packets.composing.texts import Texts
-from packets.composing.turns import NONE, Own
+from packets.composing.texts import NONE, Own, Texts
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, show, unit_of
 from packets.model.kit import Instrument, Kit

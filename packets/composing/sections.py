@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 
 from packets import expressions, numbers
 from packets.catalog import Catalog
+from packets.composing import routes
 from packets.composing.limits import Readings
-from packets.composing.texts import Texts
-from packets.composing.turns import Own, Turn, turns
+from packets.composing.texts import Own, Texts
+from packets.composing.turns import Turn, turns
 from packets.expressions import Value
 from packets.findings import Findings, Place
 from packets.model import packet as printed
@@ -151,7 +152,9 @@ class Sections:
             part for part in (self.circuit, fragment.fragment, one.each, step.id) if part
         )
         each = f".{one.each}" if one.each else ""
-        text = step.hold_before or step.hold or step.sign
+        # What is signed before a repeated step is signed once, before the first.
+        before = step.hold_before if one.first else ""
+        text = before or step.hold or step.sign
         return printed.Step(
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
@@ -163,12 +166,13 @@ class Sections:
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
             readings=self.blanks(fragment, one, base, place, targets),
             table=self.readings.table(step.table, place) if step.table else None,
+            route=routes.block(one.own, self.texts.units) if step.route else None,
             if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
                 f"{base}__sign",
                 self.texts.fill(text, place, one.own, targets),
-                bool(step.hold or step.hold_before),
-                bool(step.hold_before),
+                bool(step.hold or before),
+                bool(before),
             )
             if text
             else None,
@@ -224,12 +228,13 @@ class Sections:
     def caution(self, name: str) -> printed.Caution:
         cautions = self.catalog.library.cautions
         caution = cautions.cautions[name]
+        place = self.catalog.place("cautions", "cautions", "cautions", name)
         return printed.Caution(
             name,
             caution.signal,  # type: ignore[arg-type]
-            caution.hazard,
-            caution.consequence,
-            caution.avoidance,
+            self.texts.plain(caution.hazard, place),
+            self.texts.plain(caution.consequence, place),
+            self.texts.plain(caution.avoidance, place),
             f"{caution.defer_to}, {cautions.defer}",
         )
 

@@ -6,11 +6,14 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from packets.composing.turns import NONE, Own
 from packets.findings import Findings, Place, suggest
 from packets.formatting import System, show
 from packets.model.numbers import Entry, Number, NumberTable, Register, Words, WriteIn
 from packets.model.packet import Span, Text
+
+# The values of one repetition, by id; they come before the register's.
+Own = Mapping[str, Entry]
+NONE: Own = {}
 
 _NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
 

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from packets import numbers
+from packets.composing import routes
+from packets.composing.texts import Own
 from packets.expressions import Value
 from packets.formatting import tube
+from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
-
-Own = Mapping[str, Entry]
-NONE: Own = {}
+from packets.numbers import ports, purge
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,11 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
             )
             for at, draw in enumerate(lists.charging, 1)
         ]
+    if what == "unbraze":
+        return _unbraze(lists)
+    if what in ("recovery-valves", "evacuation-valves"):
+        plan = lists.hookups.recovery if what == "recovery-valves" else lists.hookups.evacuation
+        return [_valve(lists, one) for one in plan.valves]
     count = lists.breaks
     return [
         Turn(f"break-{at}", "", _entries(_words("break.number", f"{at} of {count}")))
@@ -70,6 +76,7 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
     made = []
     for at, plan in enumerate(lists.joints, 1):
         joint = plan.joint
+        route = joint.step.route if joint.step else None
         own = _entries(
             _words("joint.name", joint.name),
             _words("joint.size", tube(joint.size)),
@@ -78,11 +85,35 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
             _words("joint.torque", plan.torque),
+            *routes.entries(lists.hookups.made, route, lists.hookups.recovery.valves),
+            purge.sweep_entry(plan.sweep),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
-        kinds = {"flare_joint": joint.kind == "flare", "brazed_joint": joint.kind == "brazed"}
-        made.append(Turn(joint.key.replace(".", "-"), title, own, kinds))
+        values = {
+            "flare_joint": joint.kind == "flare",
+            "brazed_joint": joint.kind == "brazed",
+        }
+        made.append(Turn(joint.key.replace(".", "-"), title, own, values))
     return made
+
+
+def _unbraze(lists: numbers.Lists) -> list[Turn]:
+    """One turn a stub, in the order that keeps hands clear of hot copper."""
+    circuit = lists.hookups.found
+    return [
+        Turn(step.joint.replace(".", "-"), "", _entries(*routes.of_stub(circuit, step)))
+        for step in lists.hookups.unbraze.steps
+    ]
+
+
+def _valve(lists: numbers.Lists, one: ValveSetting) -> Turn:
+    name, state, how = ports.setting(lists.hookups.made, one)
+    own = _entries(
+        _words("valve.name", name[:1].upper() + name[1:]),
+        _words("valve.state", state),
+        _words("valve.how", how),
+    )
+    return Turn(one.part, "", own)
 
 
 def _entries(*entries: Entry) -> Own:

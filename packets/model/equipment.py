@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from packets.model.circuits import Difference
 from packets.quantities import Quantity
 
 
@@ -134,6 +135,7 @@ class Circuit:
     compressor: Compressor
     metering: Metering
     joints: dict[str, Joint]
+    differences: tuple[Difference, ...] = ()
     small_appliance: bool = False
     evaporating: Span | None = None
     condensing: Span | None = None

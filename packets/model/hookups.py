@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from packets.model.circuits import Problem
+from packets.model.circuits import CircuitPlan, Problem
 
 
 @dataclass(frozen=True)
@@ -257,6 +257,18 @@ class EvacuationPlan:
 
 
 @dataclass(frozen=True)
+class SweepPlan:
+    """Nitrogen through the closed circuit: in at `inlet`, out at `vent`. `beside` are parts that
+    it does not run through."""
+
+    inlet: str
+    vent: str
+    valves: tuple[ValveSetting, ...]
+    legs: tuple[Leg, ...]
+    beside: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Volumes:
     """Volume of each part and line. `estimated` ones are ranges; `not_counted` are unknown."""
 
@@ -269,3 +281,26 @@ class Volumes:
         """Volume of some of the elements together; unknown ones count nothing."""
         found = [self.elements[name] for name in elements if name in self.elements]
         return sum(found, Span(0.0, 0.0))
+
+
+@dataclass(frozen=True)
+class Hookups:
+    """All of it for one circuit of a job. `found` is the circuit as the machine is today, `made`
+    with the parts that the work adds; `cut` are the parts that are cut out cold."""
+
+    found: CircuitPlan
+    made: CircuitPlan
+    opened: Opened
+    cut: tuple[str, ...]
+    braze: BrazePlan
+    unbraze: UnbrazePlan
+    recovery: RecoveryPlan
+    sweep: SweepPlan | None
+    evacuation: EvacuationPlan
+    charging: str
+    volumes: Volumes
+
+    @property
+    def circuit(self) -> CircuitPlan:
+        """The circuit that the machine has when we leave."""
+        return self.made

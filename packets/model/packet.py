@@ -88,6 +88,34 @@ class TableBlock:
 
 
 @dataclass(frozen=True)
+class Figure:
+    """A drawing as printed: SVG of this size [mm]; title and description say the same in words."""
+
+    id: str
+    title: str
+    description: str
+    svg: str
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class RouteBlock:
+    """How nitrogen is led past the joint of a step: in, out, ends to cap, time to sweep first.
+
+    `valves` are those to set now, `share` how much of the gas passes where it splits; both may be
+    empty.
+    """
+
+    inlet: str
+    vent: str
+    caps: str
+    sweep: str
+    valves: str = ""
+    share: str = ""
+
+
+@dataclass(frozen=True)
 class Step:
     """One action. `readings` has one tuple of blanks for each allowed try."""
 
@@ -100,6 +128,7 @@ class Step:
     cautions: tuple[Caution, ...] = ()
     readings: tuple[tuple[Blank, ...], ...] = ()
     table: TableBlock | None = None
+    route: RouteBlock | None = None
     if_out: Text = ()
     sign: SignBox | None = None
     hands_on_minutes: float = 0.0
@@ -125,6 +154,7 @@ class Section:
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
     crew: int = 1
+    figures: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True)

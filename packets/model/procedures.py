@@ -112,6 +112,7 @@ class Step:
     caution: tuple[str, ...] = ()
     readings: tuple[Reading, ...] = ()
     table: str = ""
+    route: str = ""
     hold: str = ""
     hold_before: str = ""
     sign: str = ""
@@ -130,6 +131,16 @@ class Question:
 
 
 @dataclass(frozen=True)
+class Addition:
+    """A part that the work adds to a circuit that has none: `before` is the port whose line it
+    goes into."""
+
+    part: str
+    kind: str
+    before: str
+
+
+@dataclass(frozen=True)
 class Fragment:
     fragment: str
     title: str
@@ -144,6 +155,9 @@ class Fragment:
     steps: tuple[Step, ...]
     acts: tuple[str, ...] = ()
     remakes: tuple[str, ...] = ()
+    adds: tuple[Addition, ...] = ()
+    unbrazes: tuple[str, ...] = ()
+    drawings: tuple[str, ...] = ()
     tools: tuple[Load, ...] = ()
     materials: tuple[Load, ...] = ()
     questions: tuple[Question, ...] = ()

@@ -7,7 +7,18 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from packets.formulas.ranges import OutOfRange
-from packets.numbers import charge, evacuation, hold, machine, purge, recovery, torque, verify
+from packets.model.hookups import Hookups
+from packets.numbers import (
+    charge,
+    evacuation,
+    hold,
+    machine,
+    ports,
+    purge,
+    recovery,
+    torque,
+    verify,
+)
 from packets.numbers.context import Context
 
 T = TypeVar("T")
@@ -21,12 +32,14 @@ class Lists:
     recovery: tuple[recovery.Filling, ...]
     charging: tuple[charge.Draw, ...]
     breaks: int
+    hookups: Hookups
 
 
 def compute(context: Context) -> Lists:
     """Fill the context's register. Problems of the inputs go to its findings."""
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
+    ports.add(context)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
     start = _guarded(context, "the pressure hold", hold.add)
@@ -35,7 +48,7 @@ def compute(context: Context) -> Lists:
     draws = _guarded(context, "the charge", charge.add) or ()
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
-    return Lists(joints, fillings, draws, breaks)
+    return Lists(joints, fillings, draws, breaks, context.hookups)
 
 
 def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T | None:

@@ -13,23 +13,26 @@ from packets.formatting import System, show
 from packets.formulas.atmosphere import pressure_at_altitude
 from packets.job_files import JobFiles
 from packets.model.equipment import Circuit, Equipment
+from packets.model.hookups import BrazeStep, Hookups
 from packets.model.job import CircuitState, Job, Parts, is_burnt
 from packets.model.kit import Kit
 from packets.model.numbers import Confidence, Input, Number, Register, Rounding
-from packets.model.procedures import CircuitPlan, Rules
+from packets.model.procedures import Rules
 from packets.quantities import Quantity
 from packets.saturation_data import SaturationData
 
 
 @dataclass(frozen=True)
 class JointAt:
-    """A joint that this job opens and makes again: `key` is part.port."""
+    """A joint that this job opens and makes again: `key` is part.port as in the record, `step`
+    what the braze plan says of it."""
 
     key: str
     name: str
     size: float
     kind: str
     metals: tuple[str, ...]
+    step: BrazeStep | None = None
 
 
 @dataclass
@@ -39,7 +42,7 @@ class Context:
     files: JobFiles
     circuit: str
     rules: Rules
-    plan: CircuitPlan
+    hookups: Hookups
     fluid: SaturationData | None
     joints: tuple[JointAt, ...]
     register: Register

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from packets import reference
 from packets.formatting import tube
 from packets.formulas import brazing, nitrogen
 from packets.formulas.ranges import OutOfRange
-from packets.model.numbers import Input, Number, Words
+from packets.model.numbers import Entry, Input, Number, Words, WriteIn
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
 from packets.numbers.torque import torque_range
@@ -28,12 +28,16 @@ class JointPlan:
     filler: str
     flux: str
     torque: str = ""
+    sweep: Number | None = None
 
 
 def add(context: Context) -> tuple[JointPlan, ...]:
     """Add the purge.*, braze.* and nitrogen.* entries; returns the joints in brazing order."""
     _sweep(context)
-    joints = tuple(_joint(context, joint) for joint in context.joints)
+    joints = tuple(
+        replace(_joint(context, joint), sweep=_joint_sweep(context, joint))
+        for joint in context.joints
+    )
     _rods(context, joints)
     return joints
 
@@ -110,6 +114,43 @@ def _joint(context: Context, joint: JointAt) -> JointPlan:
     names = row.get("classes") or row["families"]
     flux = "with flux" if row["flux"] else "no flux"
     return JointPlan(joint, " or ".join(names), flux)
+
+
+def _joint_sweep(context: Context, joint: JointAt) -> Number | None:
+    """How long the way past a joint is swept before the flame; None without a route or volumes."""
+    route = joint.step.route if joint.step else None
+    if route is None:
+        return None
+    volumes = context.hookups.volumes
+    if set(route.elements) & set(volumes.not_counted):
+        return None
+    volume = volumes.of(route.elements).high
+    flow, changes = practice("sweep-flow"), practice("sweep-volumes")
+    count = changes["changes_count"]
+    outdoor = context.job.conditions.outdoor.value
+    gas = nitrogen.sweep_gas(volume, count, context.atmosphere, outdoor)
+    seconds = nitrogen.sweep_time(gas, flow["flow_scfh"] * _SCFH)
+    source = reference.table("practice").source(changes)
+    return Number(
+        f"joint.sweep_time.{joint.key}",
+        f"Sweep before the flame, {joint.name}",
+        "time",
+        max(seconds, 60.0),
+        "up",
+        "volumes swept x volume that the gas runs through / flow, 1 min at least",
+        f"{count} x {volume * 1e3:.2f} L at {flow['flow_scfh']} scfh = {seconds / 60:.1f} min",
+        (),
+        source.text,
+        source.confidence,
+        assumption="; ".join(volumes.assumptions),
+    )
+
+
+def sweep_entry(sweep: Number | None) -> Entry:
+    """The joint.sweep_time of a repetition: computed, or worked out on site."""
+    if sweep is not None:
+        return replace(sweep, id="joint.sweep_time")
+    return WriteIn("joint.sweep_time", "Sweep", "time", "five volumes of what it runs through")
 
 
 def _torque(context: Context, joint: JointAt) -> str:

@@ -117,7 +117,7 @@ def test_drier_inlet_first_feeds_from_the_high_side_and_caps_the_discharge_stub(
 def test_ends_have_names_a_technician_knows() -> None:
     packaged = circuit("packaged-cooling")
     (route,) = at_drier("drier.out")
-    assert names.end(packaged, route.caps[0]) == "suction line end at the compressor"
+    assert names.end(packaged, route.caps[0]) == "pipe end at the compressor suction"
     assert route.vent.end is not None
     assert names.end(packaged, route.vent.end) == "liquid-line drier, its inlet"
 

@@ -1,0 +1,96 @@
+"""Where things are joined to the machine: ports, valves to open, what can trap liquid, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from packets.circuit import names
+from packets.model.circuits import CircuitPlan
+from packets.model.hookups import PortUse, TrappedLiquid, ValveSetting
+from packets.model.numbers import Words
+from packets.numbers.context import Context
+
+SOURCE = "worked out from the circuit"
+HOW = {
+    "stem": "by its stem",
+    "magnet": "coil off, magnet on its stem until it clicks",
+    "driver": "by the maker's driver",
+    "adjuster": "by its adjuster, turns counted",
+}
+
+
+def add(context: Context) -> None:
+    """Add the ports.* entries."""
+    hookups, circuit = context.hookups, context.hookups.made
+    recovery, evacuation = hookups.recovery, hookups.evacuation
+    uses = (*recovery.liquid, *recovery.vapor)
+    _words(context, "ports.recover", "Recover from", ports(circuit, uses))
+    first = recovery.liquid or recovery.vapor
+    _words(context, "ports.recover_first", "Liquid is recovered from", ports(circuit, first))
+    _words(context, "ports.evacuate", "Evacuate from", ports(circuit, evacuation.pumped))
+    gauge = evacuation.gauge
+    _words(
+        context,
+        "ports.gauge",
+        "Micron gauge on",
+        ""
+        if gauge is None
+        else f"side branch of the core tool at the {names.service_port(circuit, gauge.port)}"
+        if gauge.tee
+        else names.service_port(circuit, gauge.port),
+    )
+    farthest = "" if gauge is None else names.element(circuit, gauge.farthest)
+    _words(context, "ports.farthest", "Hardest for the pump to reach", farthest)
+    _words(context, "ports.hold", "Nitrogen for the hold into", ports(circuit, evacuation.pumped))
+    charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
+    _words(context, "ports.charge", "Weigh in at", charging)
+    sweep = hookups.sweep
+    for id, label, port in (
+        ("ports.sweep_in", "Sweep with nitrogen into", sweep.inlet if sweep else ""),
+        ("ports.sweep_out", "Sweep out at", sweep.vent if sweep else ""),
+    ):
+        _words(context, id, label, names.service_port(circuit, port) if port else "")
+    _trapped(context, circuit, recovery.trapped)
+
+
+def _words(context: Context, id: str, label: str, text: str) -> None:
+    if text:
+        context.register.add(Words(id, label, text, SOURCE))
+    else:
+        context.register.wait(
+            id, context.key("circuit"), "the circuit has no service port that serves"
+        )
+
+
+def ports(circuit: CircuitPlan, uses: Iterable[PortUse]) -> str:
+    """Ports as words: "suction service port and liquid service port"."""
+    return joined([names.service_port(circuit, use.port) for use in uses])
+
+
+def joined(words: Sequence[str]) -> str:
+    """Words in a row with "and" before the last."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 2 else words)
+
+
+def setting(circuit: CircuitPlan, one: ValveSetting) -> tuple[str, str, str]:
+    """A valve to set: its name, the state to put it in, and with what."""
+    return names.part(circuit, one.part), one.state.replace("-", " "), HOW[one.set_with]
+
+
+def _trapped(context: Context, circuit: CircuitPlan, trapped: tuple[TrappedLiquid, ...]) -> None:
+    """The places where shut valves trap liquid, and what to keep open so that they cannot."""
+    between = [
+        joined([names.part(circuit, part) for part in one.shut])
+        for one in trapped
+        if not any(set(other.shut) < set(one.shut) for other in trapped)
+    ]
+    opening = dict.fromkeys(
+        names.part(circuit, one.open_one[0].part) for one in trapped if one.open_one
+    )
+    places = "; ".join(f"between {words}" for words in dict.fromkeys(between))
+    _texts = (
+        ("ports.trapped", "Liquid can be trapped", places or "between any two shut valves"),
+        ("ports.keep_open", "Keep open", joined(list(opening)) or "one of them"),
+    )
+    for id, label, text in _texts:
+        context.register.add(Words(id, label, text, SOURCE))
