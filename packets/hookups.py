@@ -17,7 +17,7 @@ from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.graph import Graph
 from packets.circuit.recovery import is_liquid, recovery_plan
 from packets.circuit.volumes import volumes
-from packets.findings import Findings
+from packets.findings import Findings, suggest
 from packets.formulas.ranges import OutOfRange
 from packets.formulas.saturation import NoDensity
 from packets.job_files import JobFiles
@@ -66,7 +66,7 @@ def work_out(
     fragments = [
         catalog.library.fragments[one.fragment] for one in plan.order if one.circuit == name
     ]
-    sizes = _sizes(files, name)
+    sizes = _sizes(files, name, found, findings)
     made = _with_additions(found, fragments)
     opened = _opened(files, name, made, fragments)
     cut = _unbrazed(made, fragments)
@@ -144,11 +144,20 @@ def _stubs(circuit: CircuitPlan, cut: Iterable[str]) -> tuple[str, ...]:
     return tuple(f"{part}.{port}" for part in cut for port in circuit.parts[part].ports)
 
 
-def _sizes(files: JobFiles, name: str) -> dict[str, LineSize]:
+def _sizes(
+    files: JobFiles, name: str, circuit: CircuitPlan, findings: Findings
+) -> dict[str, LineSize]:
     """Bore and length of the lines that the record gives a size for."""
     rows = reference.table("tube").rows
     sizes = {}
-    for line in files.equipment.circuits[name].lines:
+    for at, line in enumerate(files.equipment.circuits[name].lines):
+        if line.name not in circuit.lines:
+            findings.error(
+                "unknown-line",
+                files.place("equipment", "circuits", name, "lines", at, "name"),
+                f"the circuit has no line {line.name!r}",
+                suggest(line.name, circuit.lines),
+            )
         fits = [row for row in rows if abs(row["od_in"] * INCH - line.size.value) < 1e-4]
         temper = [row for row in fits if row["temper"] == line.temper] or fits
         if temper:

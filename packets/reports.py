@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from packets import hookup_report
 from packets.composing.sections import called_for
 from packets.composing.texts import number_text
 from packets.formatting import System, gauge_unit, minutes, show
@@ -28,6 +29,9 @@ def plan_text(done: Prepared) -> str:
             if section.waiting_minutes:
                 time += f", {minutes(section.waiting_minutes)} waiting"
             lines.append(f"     {len(section.steps)} steps, {time}")
+    for name, circuit in done.circuits.items():
+        lines.append(f"Hook-ups of circuit {name}")
+        lines += [f"  {line}" for line in hookup_report.lines(circuit.context.hookups)]
     if done.packet:
         steps = sum(len(section.steps) for section in done.packet.sections)
         lines.append(f"{len(done.plan.order)} sections, {steps} steps")
@@ -54,6 +58,10 @@ def plan_data(done: Prepared) -> dict[str, Any]:
             }
             for planned in done.plan.order
         ],
+        "hookups": {
+            name: hookup_report.data(circuit.context.hookups)
+            for name, circuit in done.circuits.items()
+        },
         "findings": [finding.as_json() for finding in done.findings],
     }
 

@@ -131,6 +131,16 @@ def table(rows: int, columns: int = 3) -> m.TableBlock:
     return m.TableBlock("hold-allowed", "Pressure by pipe temperature", heads, body, note, (3, 4))
 
 
+ROUTE = m.RouteBlock(
+    inlet="suction service port, core out",
+    vent="pipe end at the drier inlet, vented cap",
+    caps="pipe end at the suction drier outlet and pipe end at the drier outlet",
+    sweep="8 min",
+    valves="receiver outlet valve mid-seated (by its stem)",
+    share="40% of the gas or more",
+)
+
+
 def step(words: StepWords, section: str, number: str) -> m.Step:
     """One step from its words."""
     name = f"a__{section}__{number.replace('.', '-')}"
@@ -159,6 +169,7 @@ def step(words: StepWords, section: str, number: str) -> m.Step:
         cautions=tuple(CAUTIONS[c] for c in words.cautions),
         readings=tuple(tries),
         table=table(*words.table) if words.table else None,
+        route=ROUTE if words.group.startswith("Joint") else None,
         if_out=text(words.if_out),
         sign=sign,
         hands_on_minutes=4.0,

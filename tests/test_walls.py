@@ -36,6 +36,7 @@ ROWS = [
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},
+    {"hookup_report"},
     {"reports"},
     {"cli"},
     {"__main__"},

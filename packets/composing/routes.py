@@ -8,10 +8,9 @@ from packets.circuit import names
 from packets.composing.texts import entry_text
 from packets.formatting import System
 from packets.model.circuits import CircuitPlan
-from packets.model.hookups import Inlet, Route, UnbrazeStep, ValveSetting, Vent
+from packets.model.hookups import Route, UnbrazeStep, ValveSetting
 from packets.model.numbers import Entry, Words, WriteIn
 from packets.model.packet import RouteBlock
-from packets.numbers.ports import HOW, joined
 
 NONE = "none"  # printed where there is nothing to cap
 
@@ -24,35 +23,15 @@ def entries(
     if route is None:
         return ()
     texts = {
-        "inlet": _inlet(circuit, route.inlet),
-        "vent": _vent(circuit, route.vent),
-        "caps": joined([names.end(circuit, end) for end in route.caps]) or NONE,
-        "valves": joined([_valve(circuit, one) for one in route.valves if one not in already]),
+        "inlet": names.inlet(circuit, route.inlet),
+        "vent": names.vent(circuit, route.vent),
+        "caps": names.joined([names.end(circuit, end) for end in route.caps]) or NONE,
+        "valves": names.joined(
+            [names.set_valve(circuit, one) for one in route.valves if one not in already]
+        ),
         "share": "" if route.sole else f"{route.share.low:.0%} of the gas or more",
     }
     return tuple(Words(f"joint.{key}", key, text, "worked out") for key, text in texts.items())
-
-
-def _valve(circuit: CircuitPlan, one: ValveSetting) -> str:
-    state = one.state.replace("-", " ")
-    return f"{names.part(circuit, one.part)} {state} ({HOW[one.set_with]})"
-
-
-def _inlet(circuit: CircuitPlan, inlet: Inlet) -> str:
-    if inlet.port:
-        core = ", core out" if inlet.core_out else ""
-        return f"{names.service_port(circuit, inlet.port)}{core}"
-    assert inlet.end is not None
-    return f"{names.end(circuit, inlet.end)}, hose held on"
-
-
-def _vent(circuit: CircuitPlan, vent: Vent) -> str:
-    if vent.port:
-        core = ", core out" if vent.core_out else ""
-        return f"{names.service_port(circuit, vent.port)}{core}"
-    assert vent.end is not None
-    cut = vent.end.owner == "stub"
-    return names.end(circuit, vent.end) + ("" if cut else ", vented cap")
 
 
 def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
@@ -69,15 +48,6 @@ def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
     return RouteBlock(
         text("inlet"), text("vent"), text("caps"), text("sweep_time"), text("valves"), text("share")
     )
-
-
-def same(one: Route | None, other: Route | None) -> bool:
-    """Whether the second joint is made with the hook-up of the first: nothing to carry or cap."""
-    if one is None or other is None:
-        return one is other
-    return (one.inlet, one.vent, one.valves) == (other.inlet, other.vent, other.valves) and set(
-        other.caps
-    ) <= set(one.caps)
 
 
 def of_stub(circuit: CircuitPlan, step: UnbrazeStep) -> tuple[Entry, ...]:

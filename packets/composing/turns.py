@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from packets import numbers
+from packets.circuit import names
 from packets.composing import routes
 from packets.composing.texts import Own
 from packets.expressions import Value
 from packets.formatting import tube
 from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
-from packets.numbers import ports, purge
+from packets.numbers import purge
 
 
 @dataclass(frozen=True)
@@ -101,13 +102,20 @@ def _unbraze(lists: numbers.Lists) -> list[Turn]:
     """One turn a stub, in the order that keeps hands clear of hot copper."""
     circuit = lists.hookups.found
     return [
-        Turn(step.joint.replace(".", "-"), "", _entries(*routes.of_stub(circuit, step)))
+        Turn(
+            step.joint.replace(".", "-"),
+            "",
+            _entries(
+                *routes.of_stub(circuit, step),
+                purge.sweep_entry(lists.stub_sweeps.get(step.joint)),
+            ),
+        )
         for step in lists.hookups.unbraze.steps
     ]
 
 
 def _valve(lists: numbers.Lists, one: ValveSetting) -> Turn:
-    name, state, how = ports.setting(lists.hookups.made, one)
+    name, state, how = names.setting(lists.hookups.made, one)
     own = _entries(
         _words("valve.name", name[:1].upper() + name[1:]),
         _words("valve.state", state),

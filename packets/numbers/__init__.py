@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from packets.formulas.ranges import OutOfRange
 from packets.model.hookups import Hookups
+from packets.model.numbers import Number
 from packets.numbers import (
     charge,
     evacuation,
@@ -33,6 +34,7 @@ class Lists:
     charging: tuple[charge.Draw, ...]
     breaks: int
     hookups: Hookups
+    stub_sweeps: dict[str, Number | None]
 
 
 def compute(context: Context) -> Lists:
@@ -42,13 +44,14 @@ def compute(context: Context) -> Lists:
     ports.add(context)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
+    stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}
     start = _guarded(context, "the pressure hold", hold.add)
     _guarded(context, "evacuation", evacuation.add)
     _guarded(context, "nitrogen to load", lambda held: purge.load(held, start, breaks))
     draws = _guarded(context, "the charge", charge.add) or ()
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
-    return Lists(joints, fillings, draws, breaks, context.hookups)
+    return Lists(joints, fillings, draws, breaks, context.hookups, stubs)
 
 
 def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T | None:

@@ -2,21 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-
 from packets.circuit import names
 from packets.model.circuits import CircuitPlan
-from packets.model.hookups import PortUse, TrappedLiquid, ValveSetting
+from packets.model.hookups import TrappedLiquid
 from packets.model.numbers import Words
 from packets.numbers.context import Context
 
 SOURCE = "worked out from the circuit"
-HOW = {
-    "stem": "by its stem",
-    "magnet": "coil off, magnet on its stem until it clicks",
-    "driver": "by the maker's driver",
-    "adjuster": "by its adjuster, turns counted",
-}
 
 
 def add(context: Context) -> None:
@@ -24,10 +16,10 @@ def add(context: Context) -> None:
     hookups, circuit = context.hookups, context.hookups.made
     recovery, evacuation = hookups.recovery, hookups.evacuation
     uses = (*recovery.liquid, *recovery.vapor)
-    _words(context, "ports.recover", "Recover from", ports(circuit, uses))
+    _words(context, "ports.recover", "Recover from", names.ports(circuit, uses))
     first = recovery.liquid or recovery.vapor
-    _words(context, "ports.recover_first", "Liquid is recovered from", ports(circuit, first))
-    _words(context, "ports.evacuate", "Evacuate from", ports(circuit, evacuation.pumped))
+    _words(context, "ports.recover_first", "Liquid is recovered from", names.ports(circuit, first))
+    _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))
     gauge = evacuation.gauge
     _words(
         context,
@@ -41,7 +33,9 @@ def add(context: Context) -> None:
     )
     farthest = "" if gauge is None else names.element(circuit, gauge.farthest)
     _words(context, "ports.farthest", "Hardest for the pump to reach", farthest)
-    _words(context, "ports.hold", "Nitrogen for the hold into", ports(circuit, evacuation.pumped))
+    _words(
+        context, "ports.hold", "Nitrogen for the hold into", names.ports(circuit, evacuation.pumped)
+    )
     charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
     _words(context, "ports.charge", "Weigh in at", charging)
     sweep = hookups.sweep
@@ -50,6 +44,9 @@ def add(context: Context) -> None:
         ("ports.sweep_out", "Sweep out at", sweep.vent if sweep else ""),
     ):
         _words(context, id, label, names.service_port(circuit, port) if port else "")
+    beside = [names.part(circuit, name) for name in sweep.beside] if sweep else []
+    text = names.joined(beside) or "nothing"
+    context.register.add(Words("ports.sweep_beside", "The sweep runs past", text, SOURCE))
     _trapped(context, circuit, recovery.trapped)
 
 
@@ -62,25 +59,10 @@ def _words(context: Context, id: str, label: str, text: str) -> None:
         )
 
 
-def ports(circuit: CircuitPlan, uses: Iterable[PortUse]) -> str:
-    """Ports as words: "suction service port and liquid service port"."""
-    return joined([names.service_port(circuit, use.port) for use in uses])
-
-
-def joined(words: Sequence[str]) -> str:
-    """Words in a row with "and" before the last."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 2 else words)
-
-
-def setting(circuit: CircuitPlan, one: ValveSetting) -> tuple[str, str, str]:
-    """A valve to set: its name, the state to put it in, and with what."""
-    return names.part(circuit, one.part), one.state.replace("-", " "), HOW[one.set_with]
-
-
 def _trapped(context: Context, circuit: CircuitPlan, trapped: tuple[TrappedLiquid, ...]) -> None:
     """The places where shut valves trap liquid, and what to keep open so that they cannot."""
     between = [
-        joined([names.part(circuit, part) for part in one.shut])
+        names.joined([names.part(circuit, part) for part in one.shut])
         for one in trapped
         if not any(set(other.shut) < set(one.shut) for other in trapped)
     ]
@@ -90,7 +72,7 @@ def _trapped(context: Context, circuit: CircuitPlan, trapped: tuple[TrappedLiqui
     places = "; ".join(f"between {words}" for words in dict.fromkeys(between))
     _texts = (
         ("ports.trapped", "Liquid can be trapped", places or "between any two shut valves"),
-        ("ports.keep_open", "Keep open", joined(list(opening)) or "one of them"),
+        ("ports.keep_open", "Keep open", names.joined(list(opening)) or "one of them"),
     )
     for id, label, text in _texts:
         context.register.add(Words(id, label, text, SOURCE))

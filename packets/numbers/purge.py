@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from packets import reference
+from packets.circuit import names
 from packets.formatting import tube
 from packets.formulas import brazing, nitrogen
 from packets.formulas.ranges import OutOfRange
+from packets.model.hookups import Route
 from packets.model.numbers import Entry, Input, Number, Words, WriteIn
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
@@ -35,8 +37,7 @@ def add(context: Context) -> tuple[JointPlan, ...]:
     """Add the purge.*, braze.* and nitrogen.* entries; returns the joints in brazing order."""
     _sweep(context)
     joints = tuple(
-        replace(_joint(context, joint), sweep=_joint_sweep(context, joint))
-        for joint in context.joints
+        replace(_joint(context, joint), sweep=_sweep_of(context, joint)) for joint in context.joints
     )
     _rods(context, joints)
     return joints
@@ -116,9 +117,8 @@ def _joint(context: Context, joint: JointAt) -> JointPlan:
     return JointPlan(joint, " or ".join(names), flux)
 
 
-def _joint_sweep(context: Context, joint: JointAt) -> Number | None:
+def joint_sweep(context: Context, key: str, name: str, route: Route | None) -> Number | None:
     """How long the way past a joint is swept before the flame; None without a route or volumes."""
-    route = joint.step.route if joint.step else None
     if route is None:
         return None
     volumes = context.hookups.volumes
@@ -132,8 +132,8 @@ def _joint_sweep(context: Context, joint: JointAt) -> Number | None:
     seconds = nitrogen.sweep_time(gas, flow["flow_scfh"] * _SCFH)
     source = reference.table("practice").source(changes)
     return Number(
-        f"joint.sweep_time.{joint.key}",
-        f"Sweep before the flame, {joint.name}",
+        f"joint.sweep_time.{key}",
+        f"Sweep before the flame, {name}",
         "time",
         max(seconds, 60.0),
         "up",
@@ -144,6 +144,20 @@ def _joint_sweep(context: Context, joint: JointAt) -> Number | None:
         source.confidence,
         assumption="; ".join(volumes.assumptions),
     )
+
+
+def _sweep_of(context: Context, joint: JointAt) -> Number | None:
+    route = joint.step.route if joint.step else None
+    return joint_sweep(context, joint.key, joint.name, route)
+
+
+def stub_sweeps(context: Context) -> dict[str, Number | None]:
+    """By stub, how long nitrogen runs before it is taken out hot."""
+    found = context.hookups.found
+    return {
+        step.joint: joint_sweep(context, step.joint, names.joint(found, step.joint), step.route)
+        for step in context.hookups.unbraze.steps
+    }
 
 
 def sweep_entry(sweep: Number | None) -> Entry:

@@ -196,9 +196,9 @@ def test_the_largest_plan_takes_less_than_fifty_milliseconds() -> None:
     out = ("compressor", "drier", "outdoor-metering", "outdoor-coil")
     taken = []
     for _ in range(3):
-        begun = time.perf_counter()
+        begun = time.process_time()  # others on the machine do not count
         plan = braze_plan(circuit("split-heat-pump"), Opened(out))
-        taken.append(time.perf_counter() - begun)
+        taken.append(time.process_time() - begun)
     assert len(plan.steps) == 8 and min(taken) < 0.050
 
 
