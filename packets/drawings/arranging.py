@@ -1,0 +1,73 @@
+"""The last part of a drawing: equipment and words find their places, the sheet is cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+
+from packets.drawings import labels, svg
+from packets.drawings.drawing import Drawing
+from packets.drawings.geometry import Box, around
+from packets.drawings.hooking import ACROSS, NoRoom, hook_up
+from packets.drawings.labels import Label
+from packets.drawings.picture import Picture
+from packets.drawings.sheet import LAYERS, Sheet
+
+_EDGE = 0.7  # mm round what is drawn
+
+
+def finish(picture: Picture, title: str, description: str) -> Drawing:
+    """The drawing with equipment, hoses and words on it. Raises `NoRoom`."""
+    sheet = _arranged(picture)
+    sheet.hops()
+    _words(sheet, [one for one in picture.wanted if not one.needed])
+    size = picture.board.size
+    whole = [*picture.board.extent, *sheet.extent]
+    cut = around([corner for box in whole for corner in (box[:2], box[2:])])
+    frame = Box(0, max(0.0, cut.top - _EDGE), size.width_mm, cut.bottom + _EDGE)
+    pieces = [piece for layer in LAYERS for piece in sheet.layers[layer]]
+    drawn = svg.document(pieces, frame, title, description)
+    return Drawing(drawn, size.width_mm, round(frame.bottom - frame.top, 2), title, description)
+
+
+def _arranged(picture: Picture) -> Sheet:
+    """Words first, then what is hooked up; the other way round if words wall something in or a
+    hose has to cross a line, and that is better."""
+    cost, sheet = _tried(picture, words_first=True)
+    if cost >= ACROSS:
+        other, turned = _tried(picture, words_first=False)
+        if other < cost:
+            cost, sheet = other, turned
+    if cost == inf:
+        raise NoRoom("equipment or words find no room")
+    return sheet
+
+
+def _tried(picture: Picture, words_first: bool) -> tuple[float, Sheet]:
+    sheet = picture.sheet.copy()
+    needed = [one for one in picture.wanted if one.needed]
+    try:
+        if words_first:
+            _words(sheet, needed, picture.lanes)
+        cost = sum(hook_up(sheet, *gear) for gear in picture.gears)
+        if not words_first:
+            _words(sheet, needed)
+    except NoRoom:
+        return inf, sheet
+    return cost, sheet
+
+
+def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> None:
+    """Words onto the sheet; lanes are kept free of them, and of nothing else."""
+    taken = sheet.taken.copy() if lanes else sheet.taken
+    for lane in lanes:
+        taken.take(lane)
+    found, missed = labels.place(wanted, sheet.board.size.letters, taken, sheet.solid)
+    if missed:
+        words = "; ".join(" ".join(run for run, _ in one.words) for one in missed)
+        raise NoRoom(f"no room for: {words}")
+    for one in found:
+        sheet.put("label", labels.drawn(one))
+        sheet.taken.take(one.box)
+        sheet.extent.append(one.box)
+        sheet.ground.fill(sheet.lattice(one.box))

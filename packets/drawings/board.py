@@ -1,0 +1,303 @@
+"""The circuit laid out once for a size: symbols, lines, joints and service ports on the lattice.
+
+Every drawing of a job is drawn on the same board, so that the technician finds each part where it
+was on the page before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import chain
+
+from packets.drawings import placing
+from packets.drawings.drawing import FULL, Size
+from packets.drawings.geometry import SIDES, Box, Node, Point, around, bars, corners
+from packets.drawings.masks import Mask
+from packets.drawings.placing import Placed
+from packets.drawings.routing import Field, way
+from packets.model.circuits import CircuitPlan, ServicePort
+
+STRIP = 22  # free lattice steps below the circuit, cut off again where nothing came to lie there
+# mm that words keep off symbols and the middles of lines.
+AIR, HALF_LINE = 0.5, 0.9
+AMPLE = 300  # lattice nodes in which equipment finds room
+ASIDE = 8  # columns kept free where it is hooked up on the left
+GAP = 1  # steps from a joint to the line's end while the joint stands open
+
+
+class CannotDraw(ValueError):
+    """A circuit that finds no room at this size."""
+
+
+@dataclass(frozen=True)
+class Tap:
+    """A service port: where it sits, where its mouth is, and the part or line it opens."""
+
+    at: Node
+    mouth: Node
+    element: str
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Where a joint lies, and which way its part's stub looks."""
+
+    at: Node
+    look: Node
+    part: str
+
+
+@dataclass(frozen=True)
+class Board:
+    """A laid-out circuit. Places are lattice nodes; a line's way holds every node from end to end."""
+
+    circuit: CircuitPlan
+    size: Size
+    width: int
+    height: int
+    placed: dict[str, Placed]
+    ways: dict[str, tuple[Node, ...]]
+    taps: dict[str, Tap]
+    joints: dict[str, Joint]
+    ground: Field
+    taken: Mask
+    solid: Mask
+    extent: tuple[Box, ...]
+
+    @property
+    def leans_left(self) -> bool:
+        """Whether a service port looks out of the circuit to the left."""
+        return any(
+            tap.mouth[0] < min(tap.at[0], min(one.whole.left for one in self.placed.values()) + 2)
+            for tap in self.taps.values()
+        )
+
+    def at(self, node: Point) -> Point:
+        """A lattice place on the sheet [mm]."""
+        return at(self.size, node)
+
+    def box(self, box: Box) -> Box:
+        """A box of the lattice on the sheet."""
+        return around([self.at(box[:2]), self.at(box[2:])])
+
+
+def at(size: Size, node: Point) -> Point:
+    """A lattice place on a sheet of some size [mm]."""
+    left = (size.width_mm - size.columns * size.pitch) / 2
+    return left + node[0] * size.pitch, node[1] * size.pitch
+
+
+def lay_out(circuit: CircuitPlan, size: Size = FULL) -> Board:
+    """The board of a circuit that `packets.circuit.checking` has passed.
+
+    The circuit's own places are kept if they fit the width, else its parts are laid round a
+    rectangle in the order of flow. Raises `CannotDraw` if no way of lying is found.
+    """
+    for tried in chain([circuit], placing.folded(circuit, size.columns - 2 * size.margin)):
+        board = _tried(circuit, tried, size, size.margin)
+        if board and board.leans_left:
+            # Service ports that look out to the left: room there for what is hooked up.
+            board = _tried(circuit, tried, size, size.margin + ASIDE) or board
+        if board:
+            return board
+    raise CannotDraw(f"{circuit.circuit} finds no room on {size.width_mm} mm")
+
+
+def _tried(circuit: CircuitPlan, places: CircuitPlan, size: Size, left: int) -> Board | None:
+    """A board with the places of some circuit, and so many free columns on the left."""
+    for more in (0, 6, 14):
+        placed = placing.place(places, size.columns - left - size.margin, size.rows + more)
+        if placed is None:
+            return None
+        board = _routed(circuit, size, placed, left)
+        if board:
+            return board
+    return None
+
+
+def _routed(
+    circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int
+) -> Board | None:
+    wide = max(one.whole.right for one in placed.values())
+    across, down = left + max(0, int((size.columns - left - size.margin - wide) // 2)), 2
+    placed = {
+        name: one.moved((one.at[0] + across, one.at[1] + down)) for name, one in placed.items()
+    }
+    high = max(-int(-one.whole.bottom // 1) for one in placed.values()) + 2
+    ground = Field(0, 0, size.columns, high)
+    for one in placed.values():
+        ground.fill(one.body)
+    ends = {
+        f"{name}.{port}": spot for name, one in placed.items() for port, spot in one.ports.items()
+    }
+    for one in placed.values():
+        for node, look in one.ports.values():
+            _stub(ground, node, look, one)
+    ways = _ways(circuit, ends, ground)
+    if ways is None:
+        return None
+    joints = {port: Joint(*spot, port.split(".")[0]) for port, spot in ends.items()}
+    for line in circuit.lines.values():
+        if line.direct:
+            joints[line.to] = joints[line.from_]
+    taps = {}
+    areas = _areas(ground)
+    for name, service in circuit.service_ports.items():
+        tap = _tap(service, ends, ways, ground, areas)
+        if tap is None:
+            return None
+        taps[name] = tap
+        ground.shut.update((tap.at, tap.mouth))
+    ground.bottom += STRIP
+    masks = _masks(size, high, placed, ways, taps)
+    return Board(circuit, size, size.columns, high, placed, ways, taps, joints, ground, *masks)
+
+
+def _masks(
+    size: Size,
+    high: int,
+    placed: dict[str, Placed],
+    ways: dict[str, tuple[Node, ...]],
+    taps: dict[str, Tap],
+) -> tuple[Mask, Mask, tuple[Box, ...]]:
+    """What words must keep off, what lines to words must not cross, and the circuit's extent."""
+
+    def box(box: Box) -> Box:
+        return around([at(size, box[:2]), at(size, box[2:])])
+
+    taken = Mask(size.width_mm, (high + STRIP) * size.pitch)
+    solid = taken.copy()
+    extent: list[Box] = []
+    for one in placed.values():
+        for mask in (taken, solid):
+            mask.take(box(one.body).grown(AIR))
+        for bar in (around([node, one.at]) for node, _ in one.ports.values()):
+            taken.take(box(bar).grown(HALF_LINE))
+        extent.append(box(one.whole))
+    for nodes in ways.values():
+        for bar in bars([at(size, node) for node in corners(nodes)], HALF_LINE):
+            taken.take(bar)
+            extent.append(bar)
+    for tap in taps.values():
+        for mask in (taken, solid):
+            mask.take(box(around([tap.at, tap.mouth])).grown(1.0))
+        extent.append(box(around([tap.at, tap.mouth])))
+    return taken, solid, tuple(extent)
+
+
+def _stub(ground: Field, node: Node, look: Node, one: Placed) -> None:
+    """A stub is part of its symbol; the step before it is kept free for its line."""
+    ground.shut.add(node)
+    at = node
+    while True:
+        at = (at[0] - look[0], at[1] - look[1])
+        box = one.body
+        if box.left <= at[0] <= box.right and box.top <= at[1] <= box.bottom:
+            return
+        ground.shut.add(at)
+
+
+def _ways(
+    circuit: CircuitPlan, ends: dict[str, tuple[Node, Node]], ground: Field
+) -> dict[str, tuple[Node, ...]] | None:
+    """Lines, the shortest first; two steps before each port are kept for its own line."""
+
+    def length(name: str) -> int:
+        line = circuit.lines[name]
+        (a, _), (b, _) = ends[line.from_], ends[line.to]
+        return abs(a[0] - b[0]) + abs(a[1] - b[1])
+
+    kept = {
+        port: {(node[0] + look[0] * at, node[1] + look[1] * at) for at in (1, 2)}
+        for port, (node, look) in ends.items()
+    }
+    found: dict[str, tuple[Node, ...]] = {}
+    for name in sorted(circuit.lines, key=lambda name: (length(name), name)):
+        line = circuit.lines[name]
+        others = set().union(*(kept[port] for port in kept if port not in (line.from_, line.to)))
+        added = others - ground.shut
+        ground.shut |= added
+        (start, look), (end, other) = ends[line.from_], ends[line.to]
+        found[name] = way(ground, start, look, end, (-other[0], -other[1]))
+        ground.shut -= added
+        if not found[name]:
+            return None
+        ground.keep(found[name])
+    return found
+
+
+def _areas(ground: Field) -> dict[Node, int]:
+    """For each free node how many hang together with it; those outside of the circuit are many."""
+    taken = ground.shut | ground.across | ground.upright
+    free = {
+        (x, y)
+        for x in range(ground.left, ground.right + 1)
+        for y in range(ground.top, ground.bottom + 1)
+    } - taken
+    found: dict[Node, int] = {}
+    while free:
+        todo = [min(free)]
+        free.discard(todo[0])
+        for x, y in todo:
+            for a, b in SIDES:
+                node = (x + a, y + b)
+                if node in free:
+                    free.discard(node)
+                    todo.append(node)
+        outside = any(x in (ground.left, ground.right) for x, _ in todo)
+        found.update(dict.fromkeys(todo, AMPLE if outside else len(todo)))
+    return found
+
+
+def _tap(
+    service: ServicePort,
+    ends: dict[str, tuple[Node, Node]],
+    ways: dict[str, tuple[Node, ...]],
+    ground: Field,
+    areas: dict[Node, int],
+) -> Tap | None:
+    """A service port on the side where there is most room, near the end it is near."""
+    if service.on in ends:
+        node, look = ends[service.on]
+        spots = [((node[0] - look[0], node[1] - look[1]), look)]
+        element = service.on.split(".")[0]
+    else:
+        spots, element = list(_on_line(ways[service.on], service.near)), service.on
+    found = [
+        (index * 4 - _room(ground, at, side) - _space(areas, at, side), at, side)
+        for index, (at, look) in enumerate(spots)
+        for side in SIDES
+        if side[0] * look[0] + side[1] * look[1] == 0 and _room(ground, at, side) >= 2
+    ]
+    if not found:
+        return None
+    _, at, side = min(found)
+    return Tap(at, (at[0] + side[0], at[1] + side[1]), element)
+
+
+def _space(areas: dict[Node, int], at: Node, side: Node) -> int:
+    """What a side counts for the space it opens to."""
+    return min(AMPLE, areas.get((at[0] + side[0], at[1] + side[1]), 0)) // 10
+
+
+def _on_line(nodes: tuple[Node, ...], near: str) -> Iterator[tuple[Node, Node]]:
+    """Straight places on a line, from the wanted one on, clear of the gaps at its ends."""
+    last = len(nodes) - 1
+    wanted = {"from": 4, "to": last - 4}.get(near, last // 2)
+    inner = range(2, last - 1) if last >= 4 else range(1, last)
+    for at in sorted(inner, key=lambda at: (abs(at - wanted), at)):
+        before, after = nodes[at - 1], nodes[at + 1]
+        step = (nodes[at][0] - before[0], nodes[at][1] - before[1])
+        if (after[0] - nodes[at][0], after[1] - nodes[at][1]) == step:
+            yield nodes[at], step
+
+
+def _room(ground: Field, at: Node, side: Node, most: int = 8) -> int:
+    """Free steps beside a place."""
+    for step in range(1, most + 1):
+        node = (at[0] + side[0] * step, at[1] + side[1] * step)
+        inside = ground.left < node[0] < ground.right and ground.top < node[1] < ground.bottom
+        if not inside or node in ground.shut or node in ground.across or node in ground.upright:
+            return step - 1
+    return most

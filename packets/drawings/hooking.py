@@ -1,0 +1,166 @@
+"""Where equipment comes to stand, and how its hoses run to the service ports."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from packets.drawings import labels, placing, svg, trail
+from packets.drawings.gear import Gear
+from packets.drawings.geometry import Box, Node, around, bars, corners, floats
+from packets.drawings.labels import Label, Words
+from packets.drawings.letters import breaks
+from packets.drawings.picture import Mouth
+from packets.drawings.routing import Field, way
+from packets.drawings.shapes import WHITE, Round
+from packets.drawings.sheet import BORE, HOSE, SYMBOL, Sheet
+
+ACROSS = 100.0  # what a hose that crosses a line counts
+# Lattice steps that equipment stands off; places between two looked at; places tried at most.
+_AWAY, _STRIDE, _TRIES = 6, 4, 8
+_UNDER = 0.8  # mm from equipment to its caption
+
+
+class NoRoom(ValueError):
+    """Something that the drawing must show finds no place."""
+
+
+@dataclass(frozen=True)
+class _Caption:
+    """The name of a piece of equipment, set under it."""
+
+    words: Words
+    wide: float
+    high: float
+
+
+def hook_up(sheet: Sheet, gear: Gear, mouths: Sequence[Mouth], flow: str) -> float:
+    """Draw equipment near its mouths with a hose to each; returns how good that is, less is better.
+
+    `flow` is "in" or "out" of the circuit, or nothing.
+    """
+    caption = _caption(sheet, gear)
+    best: tuple[float, Gear, Node, list[tuple[Node, ...]]] | None = None
+    for tried, (turned, at) in enumerate(_spots(sheet, gear, caption, mouths)):
+        found = _hoses(sheet, turned, at, caption, mouths)
+        if found is not None and (best is None or found[0] < best[0]):
+            best = (found[0], turned, at, found[1])
+        if tried >= _TRIES or (best is not None and best[0] < ACROSS):
+            break
+    if best is None:
+        raise NoRoom(f"no room for the {gear.caption.lower()}")
+    cost, turned, at, hoses = best
+    _draw(sheet, turned, at, caption)
+    for hose in hoses:
+        _draw_hose(sheet, hose, flow)
+    return cost
+
+
+def _caption(sheet: Sheet, gear: Gear) -> _Caption:
+    """In as many lines as leave it about as wide as the gear."""
+    wide = (gear.body.right - gear.body.left) * sheet.pitch
+    options = breaks(gear.caption, sheet.board.size.letters, True)
+    block = min(options, key=lambda one: max(one.wide - wide, 0) + 3.0 * len(one.lines))
+    return _Caption(tuple((line, True) for line in block.lines), block.wide, block.high)
+
+
+def _words_under(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> Box:
+    body = sheet.box(gear.body.moved(*at))
+    middle, top = body.centre[0], body.bottom + _UNDER
+    return Box(middle - caption.wide / 2, top, middle + caption.wide / 2, top + caption.high)
+
+
+def _spots(
+    sheet: Sheet, gear: Gear, caption: _Caption, mouths: Sequence[Mouth]
+) -> Iterator[tuple[Gear, Node]]:
+    """Free places for a gear, the nearest first and no two beside each other."""
+    goals = [(x + _AWAY * a, y + _AWAY * b) for (x, y), (a, b) in mouths]
+    ground = sheet.ground
+    across = {x: sum(abs(x - goal[0]) for goal in goals) for x in range(ground.left, ground.right)}
+    found: list[tuple[int, int, int]] = []
+    for y in range(ground.top, ground.bottom + 1):
+        down = sum(abs(y - goal[1]) for goal in goals)
+        found += [(down + cost, x, y) for x, cost in across.items() if (x + y) % 2]
+    found.sort()
+    versions = (gear, gear.mirrored())
+    rooms = [_room(sheet, one, caption) for one in versions]
+    kept: list[Node] = []
+    left, top = sheet.at((0, 0))
+    for _, x, y in found:
+        if any(abs(x - a) + abs(y - b) < _STRIDE for a, b in kept):
+            continue
+        for turned, room in zip(versions, rooms, strict=True):
+            if sheet.taken.free(room.moved(x * sheet.pitch, y * sheet.pitch)):
+                kept.append((x, y))
+                yield turned, (x, y)
+                break
+
+
+def _room(sheet: Sheet, gear: Gear, caption: _Caption) -> Box:
+    """What a gear at the origin takes with its caption, and a step round it for hoses."""
+    body, words = sheet.box(gear.body), _words_under(sheet, gear, (0, 0), caption)
+    whole = around([body[:2], body[2:], words[:2], words[2:]])
+    return whole.grown(1.1 * sheet.pitch)
+
+
+def _hoses(
+    sheet: Sheet, gear: Gear, at: Node, caption: _Caption, mouths: Sequence[Mouth]
+) -> tuple[float, list[tuple[Node, ...]]] | None:
+    """A hose from each mouth to an outlet of its own, and what they cost; None if one has none."""
+    ground = sheet.ground.copy()
+    ground.fill(gear.body.moved(*at))
+    ground.fill(sheet.lattice(_words_under(sheet, gear, at, caption)))
+    outlets = [((at[0] + n[0], at[1] + n[1]), look) for n, look in gear.outlets]
+    ground.shut -= {node for node, _ in outlets}
+    found: list[tuple[Node, ...]] = []
+    cost = 0.0
+    for mouth in mouths:
+        hose: tuple[Node, ...] = ()
+        for node, out in sorted(outlets, key=lambda one: placing.bends(mouth, one)):
+            hose = way(ground, *mouth, node, (-out[0], -out[1]))
+            if hose:
+                outlets.remove((node, out))
+                break
+        if not hose:
+            return None
+        cost += _effort(ground, hose)
+        found.append(hose)
+        ground.keep(hose)
+    return cost, found
+
+
+def _effort(ground: Field, hose: tuple[Node, ...]) -> float:
+    crossed = sum(node in ground.across or node in ground.upright for node in hose)
+    return 0.5 * len(hose) + len(corners(hose)) + ACROSS * crossed
+
+
+def _draw(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> None:
+    pieces = []
+    for one in gear.marks:
+        drawn = [one.at] if isinstance(one, Round) else one.points
+        shown = [sheet.at((x + at[0], y + at[1])) for x, y in drawn]
+        pieces.append(svg.mark(one, shown, sheet.pitch, SYMBOL))
+    sheet.put("symbol", svg.group("gear", pieces))
+    body, under = gear.body.moved(*at), _words_under(sheet, gear, at, caption)
+    setting = labels.Setting(caption.words, sheet.board.size.letters, caption.wide, caption.high)
+    placed = labels.Placement(Label(caption.words, sheet.box(body)), setting, under, None)
+    sheet.put("label", labels.drawn(placed))
+    for taken in (sheet.box(body), under):
+        sheet.take(taken.grown(0.4))
+        sheet.ground.fill(sheet.lattice(taken))
+
+
+def _draw_hose(sheet: Sheet, hose: tuple[Node, ...], flow: str) -> None:
+    """Two thin lines side by side, up to the edge of the gear, with arrow heads on them."""
+    sheet.runs.append(("hose", hose))
+    sheet.ground.keep(hose)
+    (a, b), (x, y) = hose[-2:]
+    bent = [*floats(corners(hose))[:-1], (x + (x - a) * 0.5, y + (y - b) * 0.5)]
+    points = [sheet.at(node) for node in bent]
+    sheet.put("hose", svg.stroke(points, "hose", HOSE), svg.stroke(points, "bore", BORE, ink=WHITE))
+    for bar in bars(points, HOSE / 2 + 0.35):
+        sheet.take(bar, solid=False)
+    if flow:
+        shown = floats(corners(hose if flow == "out" else hose[::-1]))
+        for spot, look in trail.arrows(shown, 18.0):
+            sheet.arrow(spot, look, 0.55, "hop")

@@ -1,0 +1,222 @@
+"""Where words go: beside what they name, touching nothing; farther off with a thin line to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from packets.drawings import letters, svg
+from packets.drawings.geometry import Box, Point
+from packets.drawings.letters import DROP, LEADING, MM_A_POINT, RISE
+from packets.drawings.masks import Mask
+from packets.drawings.shapes import BLACK
+
+_NEAR = 2.6  # mm from what it names; farther off a label gets a line to it
+_STEPS = (0.7, 1.6, 2.6, 4.0, 6.0, 8.5, 11.5, 15.0, 19.0, 24.0, 30.0, 38.0)
+_SLIDES = (0.5, 0.25, 0.75, 0.0, 1.0)
+_AIR = 0.35  # mm kept free above and below words, and more beside them
+_BESIDE = 0.9
+_LEADER = 0.22
+
+Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is bold
+
+
+@dataclass(frozen=True)
+class Label:
+    """Words for a place. Of a higher rank it is placed earlier; without `needed` it may fall
+    away. `sides` are those it may stand on: e, w, n, s."""
+
+    words: Words
+    place: Box
+    needed: bool = True
+    rank: int = 0
+    badge: bool = False
+    sides: str = "esnw"
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Words broken into lines, with the size they take [mm]."""
+
+    lines: Words
+    points: float
+    wide: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A label that has its place."""
+
+    label: Label
+    setting: Setting
+    box: Box
+    leader: tuple[Point, Point] | None
+
+
+def place(
+    wanted: Sequence[Label], points: float, taken: Mask, solid: Mask
+) -> tuple[list[Placement], list[Label]]:
+    """Places for labels, and the needed ones that found none.
+
+    `taken` is what words must not touch; `solid` what a line to a label should not cross. Both are
+    taken further.
+    """
+    found: list[Placement] = []
+    missed: list[Label] = []
+    for label in sorted(wanted, key=lambda one: -one.rank):
+        placed = _place(label, points, taken, solid)
+        if placed is not None:
+            found.append(placed)
+            for mask in (taken, solid):
+                mask.take(placed.box)
+        elif label.needed:
+            missed.append(label)
+    return found, missed
+
+
+def _place(label: Label, points: float, taken: Mask, solid: Mask) -> Placement | None:
+    shapes = settings(label.words, points, label.badge)
+    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]):
+        for _, setting, box, step in _options(label, shapes, steps):
+            if not taken.free(_with_air(box)):
+                continue
+            if step <= _NEAR:
+                return Placement(label, setting, box, None)
+            line = _line(box, label.place)
+            if _clear(line, label.place.grown(1.5), solid):
+                return Placement(label, setting, box, line)
+    return _anywhere(label, shapes[-1], taken) if label.needed else None
+
+
+def _anywhere(label: Label, setting: Setting, taken: Mask) -> Placement | None:
+    """The nearest free place on the whole sheet, whatever its line runs over."""
+    x, y = label.place.centre
+    across, down = int(taken.width - setting.wide), int(taken.height - setting.high)
+    spots = [(float(left), float(top)) for left in range(0, across, 2) for top in range(0, down, 2)]
+    middle = (x - setting.wide / 2, y - setting.high / 2)
+    spots.sort(key=lambda one: abs(one[0] - middle[0]) + abs(one[1] - middle[1]))
+    for left, top in spots:
+        box = Box(left, top, left + setting.wide, top + setting.high)
+        if taken.free(_with_air(box)):
+            return Placement(label, setting, box, _line(box, label.place))
+    return None
+
+
+def _options(
+    label: Label, shapes: Sequence[Setting], steps: Sequence[float]
+) -> list[tuple[float, Setting, Box, float]]:
+    """Places at some distances, the best first."""
+    found = []
+    for setting in shapes:
+        lines = 0.9 * (len(setting.lines) - len(label.words))
+        for side, box, step, slide in _spots(label, setting, steps):
+            cost = step * (1.0 if step <= _NEAR else 1.6) + 0.5 * label.sides.index(side)
+            found.append((cost + lines + 0.35 * _SLIDES.index(slide), setting, box, step))
+    found.sort(key=lambda one: one[0])
+    return found
+
+
+def _spots(
+    label: Label, setting: Setting, steps: Sequence[float]
+) -> Iterator[tuple[str, Box, float, float]]:
+    left, top, right, bottom = label.place
+    wide, high = setting.wide, setting.high
+    for side, step, slide in product(label.sides, steps, _SLIDES):
+        if side in "ns":
+            x = left - wide + slide * (right - left + wide) if slide in (0.0, 1.0) else (
+                (left + right) / 2 - wide * slide
+            )
+            y = top - step - high if side == "n" else bottom + step
+        else:
+            y = top - high + slide * (bottom - top + high) if slide in (0.0, 1.0) else (
+                (top + bottom) / 2 - high * slide
+            )
+            x = left - step - wide if side == "w" else right + step
+        yield side, Box(x, y, x + wide, y + high), step, slide
+
+
+def settings(words: Words, points: float, badge: bool = False) -> list[Setting]:
+    """The ways to break words into lines; a badge is a disc round its one number."""
+    size = points * MM_A_POINT
+    if badge:
+        across = max(letters.width(words[0][0], points, True) + 1.6, size * 1.45)
+        return [Setting(words, points, across, across)]
+    found = []
+    for most in (1, 2, 3):
+        lines: list[tuple[str, bool]] = []
+        for run, bold in words:
+            blocks = letters.breaks(run, points, bold)
+            lines += [(line, bold) for line in blocks[min(most, len(blocks)) - 1].lines]
+        wide = max(letters.width(line, points, bold) for line, bold in lines)
+        high = size * (LEADING * (len(lines) - 1) + RISE + DROP)
+        one = Setting(tuple(lines), points, wide, high)
+        if one not in found:
+            found.append(one)
+    return found
+
+
+def _with_air(box: Box) -> Box:
+    return Box(box.left - _BESIDE, box.top - _AIR, box.right + _BESIDE, box.bottom + _AIR)
+
+
+def _line(box: Box, place: Box) -> tuple[Point, Point]:
+    """From the edge of the words to the edge of what they name."""
+
+    def between(low: float, high: float, other: float) -> float:
+        return min(max(other, low), high)
+
+    middle = place.centre
+    start = between(box.left, box.right, middle[0]), between(box.top, box.bottom, middle[1])
+    end = between(place.left, place.right, start[0]), between(place.top, place.bottom, start[1])
+    return start, end
+
+
+def _clear(line: tuple[Point, Point], own: Box, solid: Mask) -> bool:
+    """Whether a line to a label runs over nothing but lines, its own place apart."""
+    (x, y), (to_x, to_y) = line
+    count = max(1, int(max(abs(to_x - x), abs(to_y - y)) * 2))
+    spots = ((x + (to_x - x) * at / count, y + (to_y - y) * at / count) for at in range(count))
+    return all(
+        (own.left < a < own.right and own.top < b < own.bottom)
+        or solid.free(Box(a, b, a + 0.1, b + 0.1))
+        for a, b in spots
+    )
+
+
+def drawn(one: Placement) -> str:
+    """A label as SVG."""
+    size = one.setting.points * MM_A_POINT
+    if one.label.badge:
+        return _disc(one, size)
+    pieces = []
+    if one.leader:
+        pieces.append(svg.stroke(one.leader, "leader", _LEADER))
+    # Lines stand against the side that faces what they name.
+    middle = (one.label.place.left + one.label.place.right) / 2
+    for at, (line, bold) in enumerate(one.setting.lines):
+        wide = letters.width(line, one.setting.points, bold)
+        spare = one.box.right - one.box.left - wide
+        lean = 0.0 if one.box.left >= middle else 1.0 if one.box.right <= middle else 0.5
+        spot = (one.box.left + spare * lean, one.box.top + size * (RISE + LEADING * at))
+        pieces.append(svg.text(line, spot, one.setting.points, bold))
+    return svg.group("label", pieces)
+
+
+def _disc(one: Placement, size: float) -> str:
+    (number, _), *_ = one.setting.lines
+    at = one.box.centre
+    wide = letters.width(number, one.setting.points, True)
+    pieces = [
+        svg.circle(at, (one.box.right - one.box.left) / 2, "badge", 0, BLACK),
+        svg.text(
+            number, (at[0] - wide / 2, at[1] + size * 0.25 + size * 0.09), one.setting.points, True,
+            "#fff",
+        ),
+    ]  # fmt: skip
+    if one.leader:
+        pieces.insert(0, svg.stroke(one.leader, "leader", _LEADER))
+    return svg.group("label", pieces)
+
+

@@ -1,0 +1,200 @@
+"""The circuit of one drawing and what is done to it: route, caps, vents, rings, and its words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from packets.circuit import names
+from packets.drawings import svg, symbols, trail
+from packets.drawings.board import Board
+from packets.drawings.gear import Gear
+from packets.drawings.geometry import (
+    Box,
+    Node,
+    Point,
+    around,
+    corners,
+    edges,
+    floats,
+    straightened,
+)
+from packets.drawings.labels import Label, Words
+from packets.drawings.routing import nodes_in
+from packets.drawings.shapes import Round
+from packets.drawings.sheet import HEAVY, STRONG, SYMBOL, THIN, Sheet
+from packets.model.hookups import End, Leg
+
+DASH = "1.1 0.9"
+LANE = 7  # lattice steps before a hose's end that words leave free
+_CLEAR = 1.6  # lattice steps from a ringed joint to the next arrow head
+
+Mouth = tuple[Node, Node]  # where a hose goes on, and which way that looks
+
+
+@dataclass
+class Picture:
+    """One drawing on a board. `gone` parts are dashed, `opened` ends stand open.
+
+    `wanted` words and `gears` with their mouths and flow are placed when all else is drawn.
+    """
+
+    board: Board
+    gone: Collection[str] = ()
+    opened: Collection[tuple[str, str]] = ()
+    heavy: set[str] = field(default_factory=set)
+    wanted: list[Label] = field(default_factory=list)
+    lanes: list[Box] = field(default_factory=list)
+    gears: list[tuple[Gear, tuple[Mouth, ...], str]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """A fresh sheet."""
+        self.sheet = Sheet.of(self.board)
+
+    # ---- the circuit
+
+    def lines(self, arrows: bool = False) -> None:
+        """Every line thin, with a gap where its joint stands open."""
+        for name in self.board.circuit.lines:
+            nodes = trail.of_line(self.board, name, self.opened)
+            self.sheet.runs.append((name, self.board.ways[name]))
+            self.sheet.stroke("line", "line", nodes, THIN)
+            if arrows:
+                for spot, look in trail.arrows(floats(corners(nodes)), 99.0):
+                    self.sheet.arrow(spot, look, 0.4, "line")
+
+    def symbols(self) -> None:
+        """Every part with its stubs; those on the way of the gas heavy, those away dashed."""
+        for name, placed in self.board.placed.items():
+            dash = DASH if name in self.gone else ""
+            weight = STRONG if name in self.heavy and not dash else SYMBOL
+            pieces = [
+                svg.stroke([self.sheet.at(point) for point in stub], "stub", THIN, dash=dash)
+                for stub in trail.stubs(self.board, name)
+            ]
+            for one in symbols.shape(placed.part).marks:
+                drawn = [one.at] if isinstance(one, Round) else one.points
+                turned = [placed.pose.point(point) for point in drawn]
+                shown = [self.sheet.at((x + placed.at[0], y + placed.at[1])) for x, y in turned]
+                pieces.append(svg.mark(one, shown, self.sheet.pitch, weight, dash))
+            self.sheet.put("symbol", svg.group("symbol", pieces))
+
+    def taps(self) -> None:
+        """Every service port: a branch with a cap."""
+        for tap in self.board.taps.values():
+            if tap.element in self.gone:
+                continue
+            x, y = tap.mouth
+            along = 0.17 if tap.mouth[0] != tap.at[0] else 0.32
+            cap = self.sheet.box(Box(x - along, y - (0.49 - along), x + along, y + 0.49 - along))
+            pieces = [
+                svg.stroke([self.sheet.at(tap.at), self.sheet.at(tap.mouth)], "stem", SYMBOL),
+                svg.shape(edges(cap), "port"),
+            ]
+            self.sheet.put("mark", svg.group("tap", pieces))
+
+    def clear(self, part: str) -> None:
+        """Let hoses run where a part was taken out."""
+        for node in nodes_in(self.board.placed[part].body.grown(0.5)):
+            self.sheet.ground.shut.discard(node)
+
+    # ---- the gas
+
+    def route(
+        self,
+        legs: Sequence[Leg],
+        ringed: Collection[str] = (),
+        weight: float = HEAVY,
+        head: float = 0.72,
+    ) -> None:
+        """The way of the gas, with arrow heads clear of the joints that get a ring."""
+        rings = [self.board.joints[joint].at for joint in ringed]
+        for leg in legs:
+            if leg.element in self.board.circuit.parts:
+                self.heavy.add(leg.element)
+            for points in trail.of_leg(self.board, leg, self.opened):
+                self.sheet.stroke("route", "route", points, weight)
+                nodes = tuple((round(x), round(y)) for x, y in points)
+                self.sheet.runs.append(("route", nodes))
+                if leg.element in self.board.circuit.parts:
+                    continue
+                for (x, y), look in trail.arrows(straightened(points)):
+                    if all(abs(x - a) + abs(y - b) > _CLEAR for a, b in rings):
+                        self.sheet.arrow((x, y), look, head, "route")
+
+    # ---- open ends
+
+    def cap(self, end: End, fill: str) -> Box:
+        """A plug on an open end: black for the route, white when it just stays on."""
+        box = self.end_box(end)
+        drawn = svg.stroke(edges(box), "cap", SYMBOL, closed=True, fill=fill)
+        self.sheet.put("mark", drawn)
+        self.sheet.take(box)
+        return box
+
+    def end_box(self, end: End) -> Box:
+        """What the plug of an open end covers."""
+        (x, y), (a, b) = trail.end_of(self.board, end)
+        over = around([(x, y), (x - a * 0.42, y - b * 0.42)])
+        aside = (0.0, 0.58) if a else (0.58, 0.0)
+        left, top, right, bottom = over
+        return self.sheet.box(
+            Box(left - aside[0], top - aside[1], right + aside[0], bottom + aside[1])
+        )
+
+    def outlet(self, at: Point, look: Node, straight: bool) -> Box:
+        """An arrow that leaves: straight on from a service port, aside from an open end."""
+        start = at if straight else (at[0] + look[0] * 0.5, at[1] + look[1] * 0.5)
+        ways = [look] if straight else [(look[1], look[0]), (-look[1], -look[0])]
+        out = min(ways, key=lambda way: self._crowd(start, way))
+        tip = (start[0] + out[0] * 2.4, start[1] + out[1] * 2.4)
+        neck = (start[0] + out[0] * 1.4, start[1] + out[1] * 1.4)
+        bent = [self.sheet.at(point) for point in dict.fromkeys((at, start, neck))]
+        self.sheet.put("mark", svg.stroke(bent, "vent", HEAVY))
+        self.sheet.arrow((start[0] + out[0] * 1.7, start[1] + out[1] * 1.7), out, 0.75)
+        box = self.sheet.box(around([start, tip]).grown(0.4))
+        self.sheet.take(box)
+        x, y = round(at[0]), round(at[1])
+        self.sheet.ground.shut.update((x + out[0] * far, y + out[1] * far) for far in range(4))
+        return box
+
+    def _crowd(self, start: Point, way: Node) -> int:
+        """How little room there is beside an end: for the arrow, and for words beyond it."""
+        x, y = start
+        near = (x + way[0] * 0.5, y + way[1] * 0.5)
+        arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
+        beyond = around([near, (x + way[0] * 8.4, y + way[1] * 8.4)]).grown(0.4)
+        free = self.sheet.taken.free
+        return 2 * (not free(self.sheet.box(arrow))) + (not free(self.sheet.box(beyond)))
+
+    def ring(self, joint: str, number: str) -> None:
+        """A ring round the joint being made, with its number in a black disc."""
+        centre, radius = self.sheet.at(self.board.joints[joint].at), 0.8 * self.sheet.pitch
+        self.sheet.put("mark", svg.circle(centre, radius, "ring", 0.6))
+        box = around([centre]).grown(radius + 0.3)
+        self.sheet.take(box)
+        self.wanted.append(Label(((number, True),), box, rank=90, badge=True))
+
+    # ---- what is placed last
+
+    def gear(self, gear: Gear, mouths: Sequence[Mouth], flow: str = "") -> None:
+        """Equipment to be joined to some places; `flow` is "in" or "out" of the circuit."""
+        for (x, y), (a, b) in mouths:
+            lane = around([(x, y), (x + LANE * a, y + LANE * b)]).grown(0.65)
+            self.lanes.append(self.sheet.box(lane))
+        self.gears.append((gear, tuple(mouths), flow))
+
+    def name(self, part: str, needed: bool, *more: tuple[str, bool], bold: bool = False) -> None:
+        """A part's name beside it, and under it what else is said of it."""
+        words: Words = ((names.part(self.board.circuit, part), bold), *more)
+        box = self.sheet.box(self.board.placed[part].body)
+        self.wanted.append(Label(words, box, needed, rank=40 if needed else 10))
+
+    def say(self, words: Words, place: Box, rank: int = 60) -> None:
+        """Words beside some other place."""
+        self.wanted.append(Label(words, place, rank=rank))
+
+    def tap_box(self, port: str) -> Box:
+        """A service port with its mouth."""
+        tap = self.board.taps[port]
+        return self.sheet.box(around([tap.at, tap.mouth]).grown(0.3))

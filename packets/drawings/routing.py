@@ -1,0 +1,194 @@
+"""Lines and hoses on the lattice: at right angles, clear of symbols, crossing square if at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from heapq import heappop, heappush
+from itertools import pairwise
+
+from packets.drawings.geometry import SIDES, Box, Node
+
+BEND, CROSSING, CLOSE = 3.0, 9.0, 0.6
+EAGER = 1.4  # weight of what is left to go: a good way soon, not the best of all late
+_CLEAR = 0.45  # lattice steps between a symbol and a line that passes it
+
+
+@dataclass
+class Field:
+    """The lattice with what stands on it. `across` and `upright` hold nodes that lines run
+    through straight; `shut` holds nodes nothing may run through."""
+
+    left: int
+    top: int
+    right: int
+    bottom: int
+    shut: set[Node] = field(default_factory=set)
+    across: set[Node] = field(default_factory=set)
+    upright: set[Node] = field(default_factory=set)
+    close: set[Node] = field(default_factory=set)
+
+    def copy(self) -> Field:
+        """A field to go on with."""
+        return Field(
+            self.left, self.top, self.right, self.bottom,
+            set(self.shut), set(self.across), set(self.upright), set(self.close),
+        )  # fmt: skip
+
+    def fill(self, box: Box) -> None:
+        """Shut the nodes that a symbol covers, and mark those beside it."""
+        near = nodes_in(box.grown(_CLEAR))
+        self.shut.update(near)
+        self.close.update(nodes_in(box.grown(_CLEAR + 1.0)))
+
+    def keep(self, way: Sequence[Node]) -> None:
+        """Take in a line: its ends and corners are shut, the rest may be crossed square."""
+        for at, node in enumerate(way):
+            before, after = way[max(at - 1, 0)], way[min(at + 1, len(way) - 1)]
+            if before[1] == after[1] and 0 < at < len(way) - 1:
+                self.across.add(node)
+            elif before[0] == after[0] and 0 < at < len(way) - 1:
+                self.upright.add(node)
+            else:
+                self.shut.add(node)
+            for x, y in SIDES:
+                self.close.add((node[0] + x, node[1] + y))
+
+
+def nodes_in(box: Box) -> Iterable[Node]:
+    """Lattice nodes inside a box."""
+    return [
+        (x, y)
+        for x in range(-int(-box.left // 1), int(box.right // 1) + 1)
+        for y in range(-int(-box.top // 1), int(box.bottom // 1) + 1)
+    ]
+
+
+def way(
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node
+) -> tuple[Node, ...]:
+    """The best way from a node, leaving it as it looks, to another, arriving as asked for.
+
+    Empty when there is none. Steps, bends, crossings and running close to something count. A way
+    of few bends that crosses nothing is taken without looking further.
+    """
+    first = (start[0] + look[0], start[1] + look[1])
+    last = (end[0] - arrive[0], end[1] - arrive[1])
+    if (first in ground.shut and first != end) or (last in ground.shut and last != start):
+        return ()
+    return _plain(ground, start, look, end, arrive) or _searched(ground, start, look, end, arrive)
+
+
+def _plain(
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node
+) -> tuple[Node, ...]:
+    """The best of the ways with three bends or fewer that cross nothing."""
+    best: tuple[float, tuple[Node, ...]] = (1e9, ())
+    for turns in _turns(start, look, end, arrive):
+        nodes = _walked(ground, (start, *turns, end), best[0])
+        if nodes is not None:
+            cost = _cost(ground, nodes) + BEND * len(turns)
+            best = min(best, (cost, nodes))
+    return best[1]
+
+
+def _turns(start: Node, look: Node, end: Node, arrive: Node) -> Iterator[tuple[Node, ...]]:
+    """The corners of such ways."""
+    x, y = end[0] - start[0], end[1] - start[1]
+    ahead = x * look[0] + y * look[1]
+    if look in (arrive, (-arrive[0], -arrive[1])):
+        aside = x * look[1] == 0 and y * look[0] == 0
+        if aside and look == arrive and ahead > 0:
+            yield ()
+        low, high = (1, ahead) if look == arrive else (max(1, ahead + 1), max(1, ahead + 1) + 8)
+        for out in () if aside else range(low, high):
+            first = (start[0] + out * look[0], start[1] + out * look[1])
+            yield first, (end[0], first[1]) if look[1] else (first[0], end[1])
+        return
+    before = x * arrive[0] + y * arrive[1]
+    if ahead > 0 and before > 0:
+        yield ((start[0] + ahead * look[0], start[1] + ahead * look[1]),)
+    for out in range(1, 9):
+        for back in range(1, 9):
+            first = (start[0] + out * look[0], start[1] + out * look[1])
+            last = (end[0] - back * arrive[0], end[1] - back * arrive[1])
+            corner = (first[0], last[1]) if look[0] else (last[0], first[1])
+            if first != corner != last:
+                yield first, corner, last
+
+
+def _walked(
+    ground: Field, corners: Sequence[Node], least: float
+) -> tuple[Node, ...] | None:
+    """The nodes from corner to corner, if all are free and there are fewer than the least."""
+    shut, across, upright = ground.shut, ground.across, ground.upright
+    nodes = [corners[0]]
+    for (x, y), (to_x, to_y) in pairwise(corners):
+        count = abs(to_x - x) + abs(to_y - y)
+        if not count or len(nodes) + count > least:
+            return None
+        a, b = (to_x - x) // count, (to_y - y) // count
+        for step in range(1, count + 1):
+            node = (x + a * step, y + b * step)
+            if node != corners[-1] and (node in shut or node in across or node in upright):
+                return None
+            nodes.append(node)
+    if len(set(nodes)) < len(nodes) or not all(_inside(ground, node) for node in corners):
+        return None
+    return tuple(nodes)
+
+
+def _cost(ground: Field, nodes: Sequence[Node]) -> float:
+    return len(nodes) - 1 + CLOSE * sum(node in ground.close for node in nodes[1:])
+
+
+def _searched(
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node
+) -> tuple[Node, ...]:
+    """The best way of all, however many bends it takes."""
+    queue: list[tuple[float, int, Node, Node]] = [(0.0, 0, start, look)]
+    best: dict[tuple[Node, Node], float] = {(start, look): 0.0}
+    came: dict[tuple[Node, Node], tuple[Node, Node]] = {}
+    shut, close = ground.shut, ground.close
+    count = 0
+    while queue:
+        _, _, node, ahead = heappop(queue)
+        here = (node, ahead)
+        if node == end:
+            return _back(came, here)
+        spent = best[here]
+        straight = node == start or node in ground.across or node in ground.upright
+        for step in (ahead,) if straight else SIDES:
+            if step[0] == -ahead[0] and step[1] == -ahead[1]:
+                continue
+            to = (node[0] + step[0], node[1] + step[1])
+            if not _inside(ground, to) or (to in shut and to != end):
+                continue
+            if to == end and step != arrive:
+                continue
+            if to in (ground.across if step[0] else ground.upright):
+                continue
+            cost = spent + 1.0 + (BEND if step != ahead else 0.0)
+            cost += (CROSSING if to in (ground.upright if step[0] else ground.across) else 0.0)
+            cost += CLOSE if to in close else 0.0
+            if cost < best.get((to, step), 1e9):
+                best[to, step] = cost
+                came[to, step] = here
+                count += 1
+                far = abs(to[0] - end[0]) + abs(to[1] - end[1])
+                heappush(queue, (cost + EAGER * far, count, to, step))
+    return ()
+
+
+def _inside(ground: Field, node: Node) -> bool:
+    return ground.left <= node[0] <= ground.right and ground.top <= node[1] <= ground.bottom
+
+
+def _back(
+    came: dict[tuple[Node, Node], tuple[Node, Node]], at: tuple[Node, Node]
+) -> tuple[Node, ...]:
+    found = [at[0]]
+    while at in came:
+        at = came[at]
+        found.append(at[0])
+    return tuple(reversed(found))
