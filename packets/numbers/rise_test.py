@@ -21,7 +21,7 @@ from packets.numbers.volume import InternalVolume, internal_volume, wait_for_vol
 from packets.quantities import MICRON, to_si
 
 _SHARES = (("evac.rise_first", "First", 0.25), ("evac.rise_second", "Second", 0.5))
-_STEP = 1.02  # steps in which a leak's proof is looked for
+_STEP = 1.005  # steps in which a leak's proof is looked for
 _HIGHEST = 1e5  # Pa
 
 
@@ -163,8 +163,8 @@ def straight_proof(start: float, limit: float, times: tuple[float, ...], coldest
         told = rise.verdict(climb, coldest, limit, times[-1])
         if told.answer is rise.Answer.LEAK:
             return last
-        # The verdict's own guess is for more readings than ours; it spares most of the way.
-        last = max(last * _STEP, 0.9 * (told.read_to or 0.0))
+        # The verdict says how far to follow a climb read more often than ours: no nearer than that.
+        last = max(last * _STEP, told.read_to or 0.0)
     return _HIGHEST
 
 
