@@ -93,13 +93,15 @@ class ServicePort:
 
 @dataclass(frozen=True)
 class CircuitPlan:
-    """How the parts of a circuit are joined."""
+    """How the parts of a circuit are joined. `factory_built`: made and tested as one in the
+    factory, with no piping laid on site."""
 
     circuit: str
     title: str
     parts: dict[str, CircuitPart]
     lines: dict[str, CircuitLine]
     service_ports: dict[str, ServicePort]
+    factory_built: bool = False
 
 
 @dataclass(frozen=True)

@@ -145,6 +145,7 @@ class Circuit:
     controls: Controls = Controls()
     internal_volume: Quantity | None = None
     hold_time: Quantity | None = None
+    leak_to_see: Quantity | None = None
     evacuation: Evacuation = Evacuation()
     torque: dict[str, Quantity] = field(default_factory=dict)
     chart: tuple[ChartRow, ...] = ()

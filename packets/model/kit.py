@@ -57,6 +57,15 @@ class Hose:
 
 
 @dataclass(frozen=True)
+class VacuumManifold:
+    """A manifold that all hoses pull through, and the hose from it to the pump."""
+
+    bore: Quantity
+    length: Quantity
+    hose: Hose | None = None
+
+
+@dataclass(frozen=True)
 class Instrument:
     calibrated: date
     resolution: Quantity | None = None
@@ -106,3 +115,4 @@ class Kit:
     scale: Scale
     nitrogen: tuple[NitrogenCylinder, ...]
     regulator: Regulator | None = None
+    vacuum_manifold: VacuumManifold | None = None

@@ -10,6 +10,8 @@ from packets.model.numbers import Confidence, Number
 from packets.numbers.context import Context
 from packets.quantities import INCH, PSI
 
+LOW_SIDE, REGULATOR = "low-side design pressure", "nitrogen regulator outlet"
+
 
 def limits(context: Context) -> dict[str, float]:
     """What each part that sees the test pressure allows [Pa gauge]."""
@@ -23,7 +25,7 @@ def limits(context: Context) -> dict[str, float]:
     if record.compressor.test_pressure is not None:
         add("compressor maker's test pressure", record.compressor.test_pressure.value)
     elif record.design_pressure.low is not None:
-        add("low-side design pressure", record.design_pressure.low.value)
+        add(LOW_SIDE, record.design_pressure.low.value)
     add("high-side design pressure", record.design_pressure.high.value)
     for relief in record.reliefs:
         share = hold_test.relief_limit(relief.setting.value)
@@ -43,7 +45,7 @@ def limits(context: Context) -> dict[str, float]:
             add(f"{line.name.replace('-', ' ')} {tube(line.size.value)} tube", pressure)
     regulator = context.kit.regulator
     if regulator is not None:
-        add("nitrogen regulator outlet", regulator.outlet.value)
+        add(REGULATOR, regulator.outlet.value)
         if regulator.relief is not None:
             add("0.9 x regulator relief", hold_test.relief_limit(regulator.relief.value))
     return limits
@@ -72,20 +74,46 @@ def _tube_limit(context: Context, size: float) -> float | None:
     )
 
 
-def rules(context: Context, limit: Number) -> None:
-    """If the rules ask for more than the weakest part allows, people decide, not the planner."""
+def rules(context: Context, limit: Number, governing: str) -> None:
+    """If the rules ask for more than the weakest part allows, people decide, not the planner.
+
+    The rules ask it of piping laid on site: a package built and tested in the factory has none.
+    """
     rule, record = context.rules.hold_test, context.record
-    if rule.asks != "lower-of-design-and-relief":
+    if rule.asks != "lower-of-design-and-relief" or context.plan.factory_built:
         return
-    high = min([record.design_pressure.high.value, *(r.setting.value for r in record.reliefs)])
-    if limit.value < high:
-        context.findings.warn(
-            "hold-below-rules",
-            context.record_place("design_pressure"),
-            f"The rules ask {context.shown(high, 'gauge-pressure')} for high-side field piping;"
-            f" this hold stops at {context.shown(limit.value, 'gauge-pressure', 'down')}",
-            "manager and authority decide: test the high side by itself in sections if they ask it",
-        )
+    reliefs = [relief.setting.value for relief in record.reliefs]
+    high = min([record.design_pressure.high.value, *reliefs])
+    low = record.design_pressure.low
+    side = f"{context.shown(high, 'gauge-pressure')} for high-side field piping"
+    if low is not None and limit.value < min([low.value, *reliefs]):
+        asked = context.shown(min([low.value, *reliefs]), "gauge-pressure")
+        side = f"{asked} for low-side and {side}"
+    elif limit.value >= high:
+        return
+    context.findings.warn(
+        "hold-below-rules",
+        context.record_place("design_pressure"),
+        f"The rules ask {side};"
+        f" this hold stops at {context.shown(limit.value, 'gauge-pressure', 'down')}"
+        + ("" if governing == LOW_SIDE else f" ({governing})"),
+        "manager and authority decide: test the high side by itself in sections if they ask it",
+    )
+
+
+def kit(context: Context, limits: dict[str, float], governing: str) -> None:
+    """A regulator that stops the hold below what the machine allows can be left at the shop."""
+    if governing != REGULATOR:
+        return
+    machine = min(p for name, p in limits.items() if name != REGULATOR)
+    context.findings.warn(
+        "regulator-low",
+        context.place("kit", "regulator", "outlet"),
+        f"the regulator's outlet stops the hold at"
+        f" {context.shown(limits[REGULATOR], 'gauge-pressure', 'down')}; the machine allows"
+        f" {context.shown(machine, 'gauge-pressure', 'down')}",
+        "load a regulator that reaches it",
+    )
 
 
 def ground(name: str) -> Confidence:

@@ -15,6 +15,7 @@ from packets.model.numbers import Entry, Input, Number, Words, WriteIn
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
 from packets.numbers.torque import torque_range
+from packets.numbers.volume import internal_volume, wait_for_volume
 from packets.quantities import CUBIC_FOOT
 
 _SCFH = CUBIC_FOOT / 3600
@@ -67,15 +68,12 @@ def _sweep(context: Context) -> None:
     context.practice(
         "purge.flow_high", "Trickle, highest", "volume-flow", high * _SCFH, trickle, round="down"
     )
-    volume = context.record.internal_volume
+    volume = internal_volume(context)
     if volume is None:
-        for name in ("purge.sweep_time", "nitrogen.needed"):
-            context.register.wait(
-                name, context.key("internal_volume"), "the internal volume is not stated"
-            )
+        wait_for_volume(context, "purge.sweep_time", "nitrogen.needed")
         return
     outdoor = context.job.conditions.outdoor.value
-    gas = nitrogen.sweep_gas(volume.value, changes["changes_count"], context.atmosphere, outdoor)
+    gas = nitrogen.sweep_gas(volume.most, changes["changes_count"], context.atmosphere, outdoor)
     seconds = nitrogen.sweep_time(gas, flow["flow_scfh"] * _SCFH)
     source = reference.table("practice").source(changes)
     context.number(
@@ -87,7 +85,7 @@ def _sweep(context: Context) -> None:
         formula="volumes swept x internal volume / flow",
         working=f"{changes['changes_count']} x {volume.text} at {flow['flow_scfh']} scfh"
         f" = {seconds / 60:.1f} min",
-        inputs=(context.given("internal volume", volume, context.key("internal_volume")),),
+        inputs=(volume.input,),
         source=source.text,
         confidence=source.confidence,
     )
@@ -221,7 +219,7 @@ def _rods(context: Context, joints: tuple[JointPlan, ...]) -> None:
 
 def load(context: Context, hold: Number | None, breaks: int) -> None:
     """Add nitrogen.needed: sweep, braze, fill, breaks; and check that the kit has it."""
-    volume = context.record.internal_volume
+    volume = internal_volume(context)
     register, outdoor = context.register, context.job.conditions.outdoor.value
     sweep = register.number("purge.sweep_time")
     if volume is None or sweep is None:
@@ -236,8 +234,8 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
     parts = {
         "sweep": flow * sweep.value,
         "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
-        "fill": nitrogen.fill_gas(volume.value, air, air + fill, outdoor),
-        "breaks": breaks * nitrogen.standard_volume(volume.value, air + break_pressure, outdoor),
+        "fill": nitrogen.fill_gas(volume.most, air, air + fill, outdoor),
+        "breaks": breaks * nitrogen.standard_volume(volume.most, air + break_pressure, outdoor),
     }
     total = sum(parts.values())
     words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())
@@ -250,7 +248,7 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
         formula="sweep + trickle for each joint + fill to the hold pressure + nitrogen breaks",
         working=f"{words} = {total / CUBIC_FOOT:.1f} ft³ at standard conditions",
         inputs=(
-            context.given("internal volume", volume, context.key("internal_volume")),
+            volume.input,
             Input("joints", str(len(context.joints)), "plan"),
         ),
         source="gas law; flows by common practice, no source",

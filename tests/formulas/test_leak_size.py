@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import fluids
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from packets.formulas import hold_test, leak_size
+from packets.formulas.ranges import OutOfRange
 from tests.handbook_rows import agrees, ids, rows
 
 PSI, MICRON_PA, FT3 = 6894.757, 0.1333224, 0.028316846592
@@ -65,3 +67,28 @@ def test_hold_time_sees_exactly_the_stated_leak(volume: float, change: float, le
 def test_mass_rate_and_leak_are_inverse(leak: float, molar: float, kelvin: float) -> None:
     mass = leak_size.as_refrigerant(leak, molar, kelvin)
     assert math.isclose(leak_size.leak_of_mass(mass, molar, kelvin), leak, rel_tol=1e-9)
+
+
+@pytest.mark.parametrize("service_bar", [3.0, 10.0, 30.0])
+def test_a_vacuum_leak_in_service_as_isothermal_pipe_flow(service_bar: float) -> None:
+    """The ratio of two flows of air through one capillary, by `fluids.isothermal_gas`."""
+    bore, length, viscosity, per_mass = 1e-5, 0.05, 1.82e-5, 8.314462618 * 293.15 / 0.0289647
+
+    def mass_flow(high: float, low: float) -> float:
+        factor = 1.0
+        for _ in range(60):
+            flow = fluids.isothermal_gas(
+                rho=high / per_mass, fd=factor, P1=high, P2=low, L=length, D=bore
+            )
+            factor = 64 * math.pi * bore * viscosity / (4 * flow)
+        return float(flow)
+
+    into_vacuum, out = mass_flow(1e5, 100.0), mass_flow(service_bar * 1e5, 1e5)
+    told = leak_size.vacuum_leak_in_service(1e-4, 1e5, service_bar * 1e5) / 1e-4
+    assert told == pytest.approx(out / into_vacuum, rel=0.02)
+
+
+def test_a_machine_that_is_not_under_pressure_loses_nothing_out() -> None:
+    assert leak_size.vacuum_leak_in_service(1e-4, 1e5, 1e5) == 0.0
+    with pytest.raises(OutOfRange):
+        leak_size.vacuum_leak_in_service(1e-4, 1e5, 9e4)

@@ -1,0 +1,136 @@
+"""How small a leak the hold can see, and how long it must last to see a stated one."""
+
+from __future__ import annotations
+
+from packets.formatting import show
+from packets.formulas import hold_test, leak_size
+from packets.model.numbers import Confidence, Input, Number, Words, weakest
+from packets.numbers import leaks
+from packets.numbers.context import Context
+from packets.numbers.hold_table import gauge_step, thermometer_step
+from packets.numbers.machine import practice
+from packets.numbers.volume import InternalVolume, internal_volume, wait_for_volume
+from packets.quantities import PSI
+
+_NEEDED = "Hold that is sure to show the loss worth finding"
+_ORDER = (
+    "an order of magnitude: the same flow of refrigerant as of nitrogen; half as large a leak"
+    " shows where the instruments read true"
+)
+
+
+def add(context: Context, fill: float, at: str) -> None:
+    """Add hold.sees*, hold.leak_to_see and hold.time_needed* for a fill [Pa gauge]."""
+    volume, time = internal_volume(context), context.register.number("hold.time")
+    if volume is None or time is None:
+        wait_for_volume(
+            context, "hold.sees", "hold.sees_words", "hold.time_needed", "hold.needed_words"
+        )
+        return
+    drop = sure_drop(context, fill)
+    leak = leak_size.leak_from_drop(volume.most, drop, time.value)
+    leaks.add(
+        context,
+        "hold.sees",
+        "Smallest leak the hold is sure to show, refrigerant a year",
+        leak,
+        formula="Q = V dp / t, dp from the highest the band allows to its lowest",
+        working=f"{volume.text} x {drop / PSI:.2f} psi / {time.value / 3600:g} h"
+        f" = {leaks.flow(leak)}",
+        inputs=(
+            volume.input,
+            Input("hold", context.shown(time.value, "time", "up"), time.id),
+            Input("fill", context.shown(fill, "gauge-pressure"), at),
+            _step(context, "gauge", "pressure"),
+            _step(context, "thermometer", "thermometer"),
+        ),
+        source="definition of a leak rate; hold time and instruments as in the hold's table",
+        confidence=weakest("computed", time.confidence),
+        assumption=_ORDER,
+    )
+    _needed(context, volume, drop, time)
+
+
+def sure_drop(context: Context, fill: float) -> float:
+    """Drop that no error of one step of gauge and thermometer at start and end can hide [Pa]."""
+    outdoor = context.job.conditions.outdoor.value
+    band = hold_test.allowed_band(
+        fill + context.atmosphere,
+        outdoor,
+        outdoor,
+        gauge_step(context),
+        thermometer_step(context),
+    )
+    return band.highest - band.lowest
+
+
+def _step(context: Context, name: str, key: str) -> Input:
+    step = getattr(context.kit.gauges, key).resolution
+    return Input(f"{name} step", step.text if step else "one unit", f"kit, gauges.{key}")
+
+
+def _to_see(context: Context) -> tuple[float, str, Confidence]:
+    """Loss a year that is worth finding [kg], where that comes from, how sure it is."""
+    stated = context.record.leak_to_see
+    if stated is not None:
+        return stated.value, stated.text, "given"
+    share = practice("leak-to-see")["share"]
+    return share * context.record.charge.value, f"{share:.0%} of the charge", "practice"
+
+
+def _needed(context: Context, volume: InternalVolume, drop: float, time: Number) -> None:
+    """Hold time that is sure to show the loss worth finding; too short a hold is told."""
+    mass, said, confidence = _to_see(context)
+    unit, step = leaks.unit_and_step(mass, context.units)
+    worth = context.number(
+        "hold.leak_to_see",
+        "Loss a year that is worth finding",
+        "mass",
+        mass,
+        round="up",
+        step=step,
+        unit=unit,
+        formula="as given" if confidence == "given" else "a share of the charge",
+        working=said,
+        source="equipment record" if confidence == "given" else "common practice, no source",
+        confidence=confidence,
+    )
+    loss = f"{show(mass, 'mass', context.units, worth.round, step, unit).text} a year"
+    leak = leaks.leak_of_yearly(context, mass)
+    if leak is None:
+        why = f"no molar mass of {context.record.refrigerant} in our table"
+        context.register.add(
+            Words("hold.needed_words", _NEEDED, f"for {loss} the hold is not known", why)
+        )
+        return
+    needed = context.number(
+        "hold.time_needed",
+        _NEEDED,
+        "time",
+        leak_size.hold_time(volume.most, drop, leak),
+        round="up",
+        unit="h",
+        formula="t = V dp / Q, dp from the highest the band allows to its lowest",
+        working=f"{volume.text} x {drop / PSI:.2f} psi / ({leaks.flow(leak)})",
+        inputs=(volume.input, Input("loss a year", said, "hold.leak_to_see")),
+        source="definition of a leak rate",
+        confidence=weakest("computed", confidence),
+        assumption=_ORDER,
+    )
+    hours = show(needed.value, "time", context.units, "up", unit="h").text
+    context.register.add(
+        Words("hold.needed_words", _NEEDED, f"{loss} takes {hours}", "hold.time_needed")
+    )
+    if confidence == "given" and needed.value > time.value:
+        _too_short(context, f"{loss} takes {hours}")
+
+
+def _too_short(context: Context, takes: str) -> None:
+    sees = context.register.entries["hold.sees_words"]
+    assert isinstance(sees, Words)
+    context.findings.warn(
+        "hold-too-short",
+        context.record_place("leak_to_see"),
+        f"the hold is sure to show only a leak of {sees.text}; {takes}",
+        "hold longer, load finer instruments, or look for it by bubbles and tracer at each joint",
+    )

@@ -1,0 +1,76 @@
+"""The evacuation hook-up as the kit makes it: pump, hoses, core tools, manifold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packets.formulas.hookup import Line, Network, Pump, Tube, hose_line
+from packets.model.kit import Hose, Kit, VacuumManifold
+from packets.numbers.evacuation_table import row
+from packets.quantities import INCH
+
+# Ports that are pulled from at once, one on each side: two large hoses (common practice).
+PORTS = 2
+
+
+@dataclass(frozen=True)
+class HookUp:
+    """A hook-up ready for the formulas, and in words for the load list."""
+
+    pump: Pump
+    network: Network
+    words: str
+
+
+def planned(kit: Kit, ports: int = PORTS) -> HookUp:
+    """The kit's widest and shortest hoses, one a port; a core is out where a core tool is left."""
+    hoses = sorted(kit.vacuum_hoses, key=_ease, reverse=True)[:ports]
+    lines = [(hose, at < kit.core_tools) for at, hose in enumerate(hoses)]
+    network = Network(
+        tuple(hose_line(h.bore.value, h.length.value, core_in=not out) for h, out in lines),
+        _common(kit.vacuum_manifold),
+    )
+    words = _words([f"{_size(h)}, core {'out' if out else 'in'}" for h, out in lines])
+    if kit.vacuum_manifold:
+        words += f", through a manifold of {kit.vacuum_manifold.bore.text} bore"
+    return HookUp(_pump(kit), network, words)
+
+
+def small(kit: Kit) -> HookUp:
+    """The same pump through one small hose with the core in, to show the planned one beside."""
+    hose = row("small-hose")
+    bore, length = hose["bore_in"] * INCH, hose["length_in"] * INCH
+    network = Network((hose_line(bore, length, core_in=True),))
+    return HookUp(_pump(kit), network, f"one 1/4 in hose of {hose['length_in'] / 12:g} ft, core in")
+
+
+def _pump(kit: Kit) -> Pump:
+    return Pump(kit.vacuum_pump.displacement.value, kit.vacuum_pump.ultimate.value)
+
+
+def _ease(hose: Hose) -> float:
+    """How readily gas passes, dense or thin: wider first, then shorter."""
+    return hose.bore.value**4 / hose.length.value
+
+
+def _common(manifold: VacuumManifold | None) -> Line:
+    """What all gas passes between the hoses and the pump."""
+    if manifold is None:
+        return ()
+    bore = Tube(manifold.bore.value, manifold.length.value)
+    if manifold.hose is None:
+        return (bore,)
+    return (bore, Tube(manifold.hose.bore.value, manifold.hose.length.value))
+
+
+def _size(hose: Hose) -> str:
+    return f"{hose.bore.text} x {hose.length.text}"
+
+
+def _words(lines: list[str]) -> str:
+    """Like lines counted, unlike ones one by one."""
+    counted = {line: lines.count(line) for line in lines}
+    return " and ".join(
+        line if count == 1 else f"{count} of {line.replace('core ', 'cores ')}"
+        for line, count in counted.items()
+    )
