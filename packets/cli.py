@@ -122,7 +122,7 @@ def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) ->
     from packets import pdf, rendering
 
     try:
-        html = rendering.html(done.packet, paper=paper)
+        html = rendering.html(pipeline.illustrated(done), paper=paper)
         data = pdf.write(
             html,
             attachments=pipeline.attachments(done.files, done.packet),

@@ -213,6 +213,22 @@ def _strings(data: Any) -> Iterator[str]:
             yield from _strings(value)
 
 
+def illustrated(done: Prepared) -> Packet:
+    """The packet with the drawings of its circuits, ready to render. Only a packet that may be
+    printed is drawn."""
+    assert done.packet is not None and done.files is not None and done.catalog is not None
+    from packets.illustrating import illustrate
+
+    name = next(iter(sorted(done.circuits)))
+    return illustrate(
+        done.packet,
+        done.catalog.library.fragments,
+        {name: circuit.context.hookups for name, circuit in done.circuits.items()},
+        done.files.place("equipment", "circuits", name, "circuit"),
+        done.findings,
+    )
+
+
 def lint(shop: Path | None = None) -> Findings:
     """Check all the standard work, circuits and rules included."""
     findings = Findings()

@@ -18,6 +18,7 @@ from scipy.integrate import quad
 
 from packets.formatting import show
 from packets.formulas.rise import Answer, water_pressure
+from packets.model.hookups import Volumes
 from packets.model.kit import Hose, VacuumPump
 from packets.model.numbers import Words
 from packets.numbers import evacuation
@@ -205,11 +206,31 @@ def test_a_maker_s_target_under_the_pump_s_ultimate_stops_the_job() -> None:
 
 
 def test_without_a_volume_the_times_wait_for_it() -> None:
-    context = computed(changed(record={"internal_volume": None}))
+    bare = changed(record={"internal_volume": None})
+    unknown = Volumes({}, (), ("evaporator",), ())
+    bare.hookups = dataclasses.replace(bare.hookups, volumes=unknown)
+    context = computed(bare)
     waiting = context.register.waiting
     assert {"evac.pump_time", "evac.pull_wait", "evac.rise_sees_words"} <= set(waiting)
     assert {w.key for w in waiting.values()} == {"circuits.a.internal_volume"}
     assert "evac.leak_from" in context.register
+
+
+def test_without_a_stated_volume_the_circuit_s_own_serves_and_says_so() -> None:
+    context = computed(changed(record={"internal_volume": None}))
+    time = context.register.number("evac.pump_time")
+    assert time is not None and time.confidence == "practice"
+    assert any("worked out from the circuit" in item.where for item in time.inputs)
+
+
+def test_a_circuit_with_one_port_is_pulled_through_one_hose() -> None:
+    one = changed()
+    pumped = one.hookups.evacuation.pumped[:1]
+    evacuation = dataclasses.replace(one.hookups.evacuation, pumped=pumped)
+    one.hookups = dataclasses.replace(one.hookups, evacuation=evacuation)
+    slow, quick = (computed(c).register.number("evac.pump_time") for c in (one, changed()))
+    assert slow is not None and quick is not None and slow.value > 1.5 * quick.value
+    assert "2 of" not in slow.working
 
 
 def test_the_timeline_plans_the_minutes_that_the_numbers_give(tmp_path: Path) -> None:

@@ -89,14 +89,14 @@ class TableBlock:
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing as printed: SVG of this size [mm]; title and description say the same in words."""
+    """A drawing as SVG of this size [mm]; title and description say it to who cannot see it."""
 
     id: str
+    svg: str
+    width_mm: float
+    height_mm: float
     title: str
     description: str
-    svg: str
-    width: float
-    height: float
 
 
 @dataclass(frozen=True)
@@ -262,3 +262,4 @@ class Packet:
     notes: tuple[str, ...]
     dispatch: Dispatch
     hash: str = ""
+    figures: tuple[Figure, ...] = ()

@@ -80,7 +80,7 @@ def rules(context: Context, limit: Number, governing: str) -> None:
     The rules ask it of piping laid on site: a package built and tested in the factory has none.
     """
     rule, record = context.rules.hold_test, context.record
-    if rule.asks != "lower-of-design-and-relief" or context.plan.factory_built:
+    if rule.asks != "lower-of-design-and-relief" or context.hookups.found.factory_built:
         return
     reliefs = [relief.setting.value for relief in record.reliefs]
     high = min([record.design_pressure.high.value, *reliefs])

@@ -29,12 +29,24 @@ class InternalVolume:
 
 
 def internal_volume(context: Context) -> InternalVolume | None:
-    """Volume of the whole circuit, parts and lines; None where nothing tells it."""
+    """Volume of the whole circuit, parts and lines: stated, else worked out from its lines and the
+    charge; None where nothing tells it."""
     stated = context.record.internal_volume
-    if stated is None:
+    if stated is not None:
+        where = context.key("internal_volume")
+        return InternalVolume(stated.value, stated.value, stated.text, where)
+    volumes = context.hookups.volumes
+    if volumes.not_counted:
         return None
-    where = context.key("internal_volume")
-    return InternalVolume(stated.value, stated.value, stated.text, where)
+    whole = volumes.of(tuple(volumes.elements))
+    least, most = (
+        context.shown(end, "volume", way) for end, way in ((whole.low, "down"), (whole.high, "up"))
+    )
+    where = (
+        f"worked out from the circuit: {'; '.join(volumes.assumptions) or 'every size is stated'}"
+    )
+    text = f"{least.split()[0]} to {most}"
+    return InternalVolume(whole.low, whole.high, text, where, "practice")
 
 
 def wait_for_volume(context: Context, *names: str) -> None:

@@ -1,0 +1,115 @@
+"""Drawings put into a packet: the circuit once, and each hook-up at the top of its section.
+
+Comes after composing, because a drawing says in lines what the packet's texts already say: the
+content hash does not depend on it, and a check needs none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import partial
+
+from packets.drawings import hookups as draw
+from packets.drawings.board import Board, CannotDraw, lay_out
+from packets.drawings.drawing import FULL, HALF, Drawing, Size
+from packets.findings import Findings, Place
+from packets.model.circuits import CircuitPlan
+from packets.model.hookups import Hookups
+from packets.model.packet import Figure, Packet, Section
+from packets.model.procedures import Fragment
+
+
+def illustrate(
+    packet: Packet,
+    fragments: Mapping[str, Fragment],
+    hookups: Mapping[str, Hookups],
+    place: Place,
+    findings: Findings,
+) -> Packet:
+    """The packet with its drawings. A circuit that finds no room on paper is a warning."""
+    pens = {name: _Pen(found) for name, found in hookups.items()}
+    sections = []
+    for section in packet.sections:
+        circuit = section.id.partition("@")[2]
+        wanted = fragments[section.fragment].drawings
+        figures = tuple(_figures(pens[circuit], section, wanted, place, findings))
+        sections.append(replace(section, figures=figures))
+    first = pens[next(iter(sorted(pens)))]
+    whole = tuple(_safely(lambda: iter([first.clean()]), "circuit", place, findings))
+    return replace(packet, sections=tuple(sections), figures=whole)
+
+
+def _figures(
+    pen: _Pen, section: Section, wanted: tuple[str, ...], place: Place, findings: Findings
+) -> Iterator[Figure]:
+    for kind in wanted:
+        make = partial(pen.drawn, kind)
+        yield from _safely(make, f"{section.fragment}-{kind}", place, findings)
+
+
+def _safely(
+    make: Callable[[], Iterator[Drawing]], id: str, place: Place, findings: Findings
+) -> list[Figure]:
+    try:
+        return [
+            Figure(f"{id}-{at}", one.svg, one.width_mm, one.height_mm, one.title, one.description)
+            for at, one in enumerate(make(), 1)
+        ]
+    except CannotDraw as problem:
+        findings.warn(
+            "no-drawing",
+            place,
+            f"{problem}: its hook-up is printed in words only",
+            "move its parts closer together on the drawing grid (at)",
+        )
+        return []
+
+
+@dataclass
+class _Pen:
+    """Draws one circuit; each board is laid out once."""
+
+    hookups: Hookups
+    boards: dict[tuple[bool, Size], Board] = field(default_factory=dict)
+
+    def board(self, made: bool, size: Size) -> Board:
+        """The circuit as found, or as made with what the work adds."""
+        circuit: CircuitPlan = self.hookups.made if made else self.hookups.found
+        if self.hookups.made == self.hookups.found:
+            made = False
+        if (made, size) not in self.boards:
+            self.boards[made, size] = lay_out(circuit, size)
+        return self.boards[made, size]
+
+    def clean(self) -> Drawing:
+        return draw.clean(self.board(False, FULL))
+
+    def drawn(self, kind: str) -> Iterator[Drawing]:
+        """The drawings of one kind; none where this job has nothing of it."""
+        hookups = self.hookups
+        if kind == "circuit":
+            yield self.clean()
+        elif kind == "recovery":
+            yield draw.recovery(self.board(False, HALF), hookups.recovery)
+        elif kind == "unbraze":
+            board, steps = self.board(False, HALF), hookups.unbraze.steps
+            for at in range(len(steps)):
+                yield draw.unbraze(board, steps, at, hookups.cut)
+        elif kind == "braze":
+            yield from self._braze()
+        elif kind == "hold":
+            ports = [use.port for use in hookups.evacuation.pumped]
+            yield draw.hold(self.board(True, HALF), ports, hookups.evacuation.valves)
+        elif kind == "evacuation":
+            yield draw.evacuation(self.board(True, HALF), hookups.evacuation)
+        elif kind == "charging" and hookups.charging:
+            yield draw.charging(self.board(True, HALF), hookups.charging)
+
+    def _braze(self) -> Iterator[Drawing]:
+        board, number = self.board(True, HALF), 1
+        for steps in draw.grouped(self.hookups.braze.steps):
+            numbers = [str(number + at) for at in range(len(steps))]
+            number += len(steps)
+            if any(step.route for step in steps):
+                yield draw.braze_group(board, steps, numbers)
