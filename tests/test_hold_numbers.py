@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packets.formatting import show
 from packets.model.equipment import PressureLimit, Relief
 from packets.model.kit import Regulator
 from packets.model.limits import Limit
@@ -324,3 +326,50 @@ def test_between_rows_the_stricter_holds_on_paper(tmp_path: Path) -> None:
     rows = {row.by: row for row in limit.rows}
     assert low == max(rows[Decimal(68)].low, rows[Decimal(70)].low)
     assert high == min(rows[Decimal(68)].high, rows[Decimal(70)].high)
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.floats(100.0, 600.0),
+    st.floats(35.0, 95.0),
+    st.floats(0.5, 45.0),
+    st.floats(0.0, 9000.0),
+    st.sampled_from(["ip", "si"]),
+)
+def test_the_printed_table_stays_under_the_limit_and_climbs_with_the_pipe(
+    low: float, outdoor: float, warmer: float, altitude: float, units: str
+) -> None:
+    """Any plate, day and place: a fill and an end never over the limit, colder never higher."""
+    record, space = changed().record, changed().equipment.space
+    context = computed(
+        changed(
+            {"regulator": Regulator(psig(800.0))},
+            {"design_pressure": dataclasses.replace(record.design_pressure, low=psig(low))},
+            {
+                "space": dataclasses.replace(
+                    space, altitude=quantity(f"{altitude:.2f} ft", "length")
+                )
+            },
+            conditions={
+                "outdoor": quantity(f"{outdoor:.3f} degF", "temperature"),
+                "hottest_pipe": quantity(f"{outdoor + warmer:.3f} degF", "temperature"),
+            },
+            units=units,
+        )
+    )
+    table, limit = context.register.entries["hold.allowed"], value(context, "hold.limit")
+    assert isinstance(table, NumberTable)
+    printed = [
+        (
+            show(row.low, "gauge-pressure", units, "up", table.step).value,  # type: ignore[arg-type]
+            show(row.target or 0.0, "gauge-pressure", units, "down", table.step).value,  # type: ignore[arg-type]
+            show(row.high, "gauge-pressure", units, "down", table.step).value,  # type: ignore[arg-type]
+        )
+        for row in table.rows
+    ]
+    most = limit / (PSI if units == "ip" else 1e3) * (1 + 1e-9)
+    assert all(float(fill) <= most and float(end) <= most for _, fill, end in printed)
+    for one, other in pairwise(printed):
+        assert all(a <= b for a, b in zip(one, other, strict=True))
+    for row in table.rows:
+        assert row.target is not None and row.low < row.target <= limit * (1 + 1e-12)

@@ -439,3 +439,28 @@ def test_a_refrigerant_without_a_molar_mass_is_told_as_a_flow() -> None:
     words = context.register.entries["evac.rise_sees_words"]
     assert "std cc/s" in getattr(words, "text", "")
     assert "evac.rise_sees" not in context.register
+
+
+def test_in_winter_the_coldest_part_is_outdoors_unless_the_machine_is_not() -> None:
+    cold = {"outdoor": quantity("25 degF", "temperature")}
+    space = changed().equipment.space
+    out = computed(changed(conditions=cold))
+    assert value(out, "evac.coldest") * 1.8 - 459.67 == pytest.approx(25)
+    assert "evacuation-cold" in [f.code for f in out.findings.warnings()]
+    inside = {"space": dataclasses.replace(space, kind="indoor")}
+    warm = computed(changed(equipment=inside, conditions=cold))
+    assert value(warm, "evac.coldest") * 1.8 - 459.67 == pytest.approx(35)
+    assert "evacuation-cold" not in [f.code for f in warm.findings.warnings()]
+
+
+def test_one_hose_for_two_sides_is_told() -> None:
+    context = computed(changed({"vacuum_hoses": (hose(0.375, 4),)}))
+    assert "vacuum-hoses" in [f.code for f in context.findings.warnings()]
+    assert "vacuum-hoses" not in [f.code for f in computed(changed()).findings]
+    assert value(context, "evac.pump_time") > value(computed(changed()), "evac.pump_time")
+
+
+def test_a_pull_ends_sooner_on_a_mountain_where_there_is_less_to_pull() -> None:
+    space = dataclasses.replace(changed().equipment.space, altitude=quantity("7000 ft", "length"))
+    high = value(computed(changed(equipment={"space": space})), "evac.pump_time")
+    assert high < value(computed(changed()), "evac.pump_time")

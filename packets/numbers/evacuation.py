@@ -21,6 +21,7 @@ def add(context: Context) -> None:
     _asked(context, "evac.target", "Evacuate to", asked.target, "pressure_micron", step)
     _rise_limit(context, step)
     _asked(context, "evac.rise_time", "Stand, pump shut off", asked.rise_time, "wait_min")
+    _warm_enough(context)
     evacuation_water.add(context)
     _stages(context, step)
     pull_down.add(context)
@@ -66,6 +67,22 @@ def _figure(own: Quantity | None, column: str) -> tuple[float, str, str, Confide
     told = source(found)
     unit = MICRON if column.endswith("_micron") else 60.0
     return found[column] * unit, f"row {_ROW}", told.text, told.confidence
+
+
+def _warm_enough(context: Context) -> None:
+    """The guide specification's figures hold in air above a temperature; makers give their own."""
+    asked, outdoor = context.record.evacuation, context.job.conditions.outdoor
+    least = (row(_ROW)["ambient_above_f"] + 459.67) / 1.8
+    own = asked.target and asked.rise_limit and asked.rise_time
+    if own or context.equipment.space.kind == "indoor" or outdoor.value > least:
+        return
+    context.findings.warn(
+        "evacuation-cold",
+        context.place("job", "conditions", "outdoor"),
+        f"the figures of the evacuation are for air above {context.shown(least, 'temperature')}:"
+        f" it is {outdoor.text}",
+        "shelter and warm the machine, or write the maker's figures into evacuation",
+    )
 
 
 def _rise_limit(context: Context, step: float) -> None:

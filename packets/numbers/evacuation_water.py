@@ -12,11 +12,16 @@ _IAPWS = "IAPWS R14-08(2011) for ice, SR1-86(1992) for water"
 
 
 def coldest(context: Context) -> tuple[Quantity, str]:
-    """Temperature of the coldest part during the stand, and the key it comes from."""
-    store = context.equipment.store
-    if store is not None:
-        return store.coldest, "equipment record, store.coldest"
-    return context.job.conditions.outdoor, "job, conditions.outdoor"
+    """Temperature of the coldest part during the stand, and the key it comes from.
+
+    A machine that serves a cold store has its coldest part there, or in winter outdoors.
+    """
+    equipment, outdoor = context.equipment, context.job.conditions.outdoor
+    store = equipment.store
+    outside = equipment.space.kind != "indoor" and store and outdoor.value < store.coldest.value
+    if store is None or outside:
+        return outdoor, "job, conditions.outdoor"
+    return store.coldest, "equipment record, store.coldest"
 
 
 def add(context: Context) -> None:

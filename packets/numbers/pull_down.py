@@ -25,12 +25,13 @@ _LEFT_OUT = "water, gas out of oil and surfaces, the machine's own pipes and the
 def add(context: Context) -> None:
     """Add the hook-ups, evac.pump_time*, evac.small_hose_time and evac.pull_wait*."""
     hook_up = vacuum_hookup.planned(context.kit, max(1, len(context.hookups.evacuation.pumped)))
-    small = vacuum_hookup.small(context.kit)
+    small = vacuum_hookup.small(context.kit, context.units)
     for id, label, one in (
         ("evac.hook_up", "Vacuum hoses", hook_up),
         ("evac.small_hose", "A small hose, to show them beside", small),
     ):
         context.register.add(Words(id, label, one.words, "kit" if one is hook_up else "practice"))
+    _hoses(context)
     volume = internal_volume(context)
     if volume is None:
         wait_for_volume(
@@ -50,6 +51,18 @@ def add(context: Context) -> None:
     _time(context, "evac.small_hose_time", f"The same: {small.words}", "target", small, volume)
     _wait(context, "evac.pull_wait_first", first, row("water-break"))
     _wait(context, "evac.pull_wait", whole, _water_row(context, volume))
+
+
+def _hoses(context: Context) -> None:
+    """The steps pull from both sides at once."""
+    hoses = context.kit.vacuum_hoses
+    if len(hoses) < vacuum_hookup.PORTS:
+        context.findings.warn(
+            "vacuum-hoses",
+            context.place("kit", "vacuum_hoses"),
+            f"the steps pull from both sides, the kit has {len(hoses)} vacuum hose",
+            "load two, wide and short",
+        )
 
 
 def _too_weak(context: Context) -> bool:

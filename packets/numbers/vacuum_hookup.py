@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packets.formatting import System, show, tube
 from packets.formulas.hookup import Line, Network, Pump, Tube, hose_line
 from packets.model.kit import Hose, Kit, VacuumManifold
 from packets.numbers.evacuation_table import row
@@ -23,7 +24,10 @@ class HookUp:
 
 
 def planned(kit: Kit, ports: int = PORTS) -> HookUp:
-    """The kit's widest and shortest hoses, one a port; a core is out where a core tool is left."""
+    """The kit's widest and shortest hoses, one a port; a core is out where a core tool is left.
+
+    `ports` is how many are pulled from; how many there are, the circuit's own plan can tell.
+    """
     hoses = sorted(kit.vacuum_hoses, key=_ease, reverse=True)[:ports]
     lines = [(hose, at < kit.core_tools) for at, hose in enumerate(hoses)]
     network = Network(
@@ -36,12 +40,13 @@ def planned(kit: Kit, ports: int = PORTS) -> HookUp:
     return HookUp(_pump(kit), network, words)
 
 
-def small(kit: Kit) -> HookUp:
+def small(kit: Kit, units: System) -> HookUp:
     """The same pump through one small hose with the core in, to show the planned one beside."""
     hose = row("small-hose")
     bore, length = hose["bore_in"] * INCH, hose["length_in"] * INCH
     network = Network((hose_line(bore, length, core_in=True),))
-    return HookUp(_pump(kit), network, f"one 1/4 in hose of {hose['length_in'] / 12:g} ft, core in")
+    long = show(length, "length", units, "nearest").text
+    return HookUp(_pump(kit), network, f"one {tube(bore)} hose of {long}, core in")
 
 
 def _pump(kit: Kit) -> Pump:
