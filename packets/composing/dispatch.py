@@ -171,7 +171,7 @@ def permits(
     if "heats" in acts:
         for id in ("site.permit", "site.fire_watch"):
             entry = register.entries[id]
-            lines.append((entry.label, getattr(entry, "text", "")))
+            lines.append((getattr(entry, "label", ""), getattr(entry, "text", "")))
     if acts & {"removes-refrigerant", "charges"}:
         certificates = library.rules[rules_id].certification[:1]
         lines += [(certificate.certificate, certificate.covers) for certificate in certificates]

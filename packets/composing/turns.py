@@ -9,6 +9,7 @@ from packets import numbers
 from packets.expressions import Value
 from packets.formatting import tube
 from packets.model.numbers import Entry, Number, Rounding, Words
+from packets.numbers import torque
 
 Own = Mapping[str, Entry]
 NONE: Own = {}
@@ -77,7 +78,7 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.flux", plan.flux),
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
-            _words("joint.torque", plan.torque),
+            Words("joint.torque", "joint.torque", plan.torque, torque.source_of(plan.torque)),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
         kinds = {"flare_joint": joint.kind == "flare", "brazed_joint": joint.kind == "brazed"}

@@ -130,6 +130,13 @@ class Question:
 
 
 @dataclass(frozen=True)
+class FillsWaits:
+    """Work that may be done in another section's wait, but not beside these acts."""
+
+    not_beside: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Fragment:
     fragment: str
     title: str
@@ -148,6 +155,7 @@ class Fragment:
     materials: tuple[Load, ...] = ()
     questions: tuple[Question, ...] = ()
     crew: int = 1
+    fills_waits: FillsWaits | None = None
     replaces: int = 0
     origin: str = ""
 
@@ -204,6 +212,10 @@ class LeakRateRule:
     triggers: dict[str, Quantity]
     source: str
     confidence: str
+    ozone_depleting: tuple[str, ...] = ()
+    hfc_from: date | None = None
+    hfc_warming_above: int = 0
+    method_source: str = ""
     threshold_charge: Quantity | None = None
     hfc_threshold_charge: Quantity | None = None
     notes: tuple[str, ...] = ()

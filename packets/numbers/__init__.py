@@ -7,7 +7,20 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from packets.formulas.ranges import OutOfRange
-from packets.numbers import charge, evacuation, hold, machine, purge, recovery, torque, verify
+from packets.numbers import (
+    charge,
+    evacuation,
+    fillers,
+    flammables,
+    hold,
+    leak_rate,
+    machine,
+    purge,
+    recovery,
+    saturation_card,
+    torque,
+    verify,
+)
 from packets.numbers.context import Context
 
 T = TypeVar("T")
@@ -33,6 +46,10 @@ def compute(context: Context) -> Lists:
     _guarded(context, "evacuation", evacuation.add)
     _guarded(context, "nitrogen to load", lambda held: purge.load(held, start, breaks))
     draws = _guarded(context, "the charge", charge.add) or ()
+    _guarded(context, "flammability", flammables.add)
+    _guarded(context, "leak rate", leak_rate.add)
+    _guarded(context, "saturation", saturation_card.add)
+    _guarded(context, "filler metals", lambda held: fillers.add(held, joints))
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
     return Lists(joints, fillings, draws, breaks)

@@ -93,6 +93,11 @@ class Context:
         return str(row["safety_class"]) if row else None
 
     @property
+    def flammable(self) -> bool:
+        """Whether the refrigerant's class says that it burns."""
+        return self.safety_class not in (None, "A1", "B1")
+
+    @property
     def glide(self) -> bool | None:
         """Whether bubble and dew pressure differ by more than 1 %, in the middle of the table."""
         if self.fluid is None:
@@ -139,7 +144,10 @@ class Context:
         assumption: str = "",
         unit: str = "",
     ) -> Number:
-        """Make a number, add it to the register and return it."""
+        """Make a number, add it to the register and return it. One taken as it stands is its own
+        working."""
+        formula = formula or "as the source gives it"
+        working = working or show(value, quantity, self.units, round, step, unit).text
         entry = Number(
             id,
             label,
@@ -164,15 +172,9 @@ class Context:
     ) -> Number:
         """A number that is one row of the table of practice."""
         source = reference.table("practice").source(row)
+        more.setdefault("formula", "as the table gives it")
         return self.number(
-            id,
-            label,
-            quantity,
-            value,
-            formula="as the table gives it",
-            source=source.text,
-            confidence=source.confidence,
-            **more,
+            id, label, quantity, value, source=source.text, confidence=source.confidence, **more
         )
 
     @property

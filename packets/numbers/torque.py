@@ -84,6 +84,18 @@ def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) ->
     context.register.add(Words(id, label, text, source.text + mark))
 
 
+def source_of(text: str) -> str:
+    """Where a printed range of the flare table stands; "" for any other text."""
+    table = reference.table("torque")
+    for row in table.rows:
+        if row["joint"] == "Flare nut" and text in (
+            torque_range(row, "ip"),
+            torque_range(row, "si"),
+        ):
+            return table.source(row).text
+    return ""
+
+
 def torque_range(row: dict[str, Any], units: System) -> str:
     """A range of the table in the packet's units, rounded inward."""
     low, high = row["torque_low_nm"], row["torque_high_nm"]
