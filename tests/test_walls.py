@@ -35,6 +35,7 @@ ROWS = [
         "job_checks",
         "plan_needs",
         "kit_ratings",
+        "schedule",
         "planning",
         "plan_check",
         "numbers",

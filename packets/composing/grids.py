@@ -17,18 +17,15 @@ def block(grid: NumberGrid, units: System) -> TableBlock:
         plain(show(value, grid.across_quantity, units, "nearest", 0.0).value)
         for value in grid.across
     ]
-    unit = unit_of(grid.across_quantity, units)
-    # The unit and what it is of stand once, in the first of the heads.
-    heads = (
-        f"{grid.by_label} {unit_of(grid.by_quantity, units)}",
-        f"{grid.across_label} {across[0]} {unit}",
-        *across[1:],
-    )
+    down, over = (unit_of(kind, units) for kind in (grid.by_quantity, grid.across_quantity))
+    title = f"{grid.title}: {grid.across_label} {over} across, {grid.by_label} {down} down"
     rows = tuple(
         (_by(grid, at, units), *(_cell(cell, grid, units) for cell in cells))
         for at, cells in zip(grid.by, grid.cells, strict=True)
     )
-    return TableBlock(grid.id, grid.title, heads, rows, grid.note, mark=marked(grid))
+    # The head over the left column carries its unit; those over the others are readings.
+    heads = (f"{grid.by_label} {down}".capitalize(), *across)
+    return TableBlock(grid.id, title, heads, rows, grid.note, mark=marked(grid))
 
 
 def _by(grid: NumberGrid, value: float, units: System) -> str:

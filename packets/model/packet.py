@@ -199,16 +199,22 @@ class Dispatch:
     permits: tuple[tuple[str, str], ...]
     instruments: tuple[tuple[str, str, str], ...]
     attention: tuple[str, ...]
+    # From first to last for the crew, work done in waits taken out, and in which wait it is done.
+    elapsed_minutes: float = 0.0
+    in_waits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class RecordLine:
-    """One line of the refrigerant record; `value` when known, else a box to write in."""
+    """One line of the refrigerant record; `value` when known, else a box to write in. `wide` lines
+    stand under the columns; `mark` as on the card."""
 
     field: str
     label: str
     value: str
     unit: str
+    wide: bool = False
+    mark: bool = False
 
 
 @dataclass(frozen=True)

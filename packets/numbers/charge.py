@@ -48,6 +48,7 @@ def add(context: Context) -> tuple[Draw, ...]:
             f" {context.shown(limit.value, 'mass', 'down')}",
             "check charge and receiver volume; a charge that does not fit is not pumped down",
         )
+        limit = None
     return _cylinders(context, total, context.record.charge_within, limit)
 
 

@@ -13,7 +13,8 @@ from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
 _METHODS = {"annualizing": "annualizing", "rolling-average": "rolling average"}
-_NAMES = ("leak.trigger", "leak.annualized", "leak.rolling", "leak.most", "leak.then", "leak.keep")
+_RATES = ("leak.annualized", "leak.rolling", "leak.worksheet")
+_NAMES = ("leak.trigger", *_RATES, "leak.most", "leak.then", "leak.keep")
 _YEAR = timedelta(days=365)
 
 
@@ -112,7 +113,7 @@ def _unknown(context: Context) -> None:
         "the leak-rate rules apply, and the record does not say what was added before",
         f"write {context.key('additions')} from the owner's file; an empty list if nothing was",
     )
-    for name in ("leak.annualized", "leak.rolling"):
+    for name in _RATES:
         context.register.wait(name, context.key("additions"), "past additions are not stated")
     context.register.add(
         WriteIn("leak.most", "Most net added, to stay under it", "mass", "owner's file, additions")
@@ -164,7 +165,6 @@ def _rates(context: Context, case: _Case, inputs: tuple[Input, ...]) -> None:
             label,
             "ratio",
             rate,
-            unit="%",
             round="up",
             formula=formula_words,
             working=working,
@@ -172,7 +172,9 @@ def _rates(context: Context, case: _Case, inputs: tuple[Input, ...]) -> None:
             source=source,
             confidence=confidence,
         )
-    over = {"annualizing": annual, "rolling-average": rolling}
+    # A verification passed since then says that the leak was repaired.
+    repaired = case.since is not None and case.additions and case.additions[-1][0] <= case.since
+    over = {"annualizing": 0.0 if repaired else annual, "rolling-average": rolling}
     method = context.record.leak_method
     named = {_METHODS[name]: rate for name, rate in over.items() if not method or name == method}
     above = [f"{rate:.0%} {name}" for name, rate in named.items() if rate > case.trigger]
@@ -183,7 +185,9 @@ def _rates(context: Context, case: _Case, inputs: tuple[Input, ...]) -> None:
             context.record_place("additions"),
             f"the leak rate is over its trigger of {case.trigger:.0%} a year already:"
             f" {' and '.join(above)}",
-            entry.text if isinstance(entry, Words) else "",
+            f"{entry.text.partition(';')[0].lower()}; the record page has the rest"
+            if isinstance(entry, Words)
+            else "tell the owner what the rules ask",
         )
 
 
@@ -202,6 +206,15 @@ def _most(context: Context, case: _Case, inputs: tuple[Input, ...]) -> None:
     }
     chosen = method or min(ways, key=lambda name: ways[name][0])
     most, words = ways[chosen]
+    worked = f"net added / {charge_parts.full_text(context)}"
+    if chosen == "annualizing":
+        worked += f" x 365 / {min(case.days, 365.0):.0f}"
+    else:
+        worked = f"(net added + {context.shown(case.in_period, 'mass')}) / "
+        worked += charge_parts.full_text(context)
+    context.register.add(
+        Words("leak.worksheet", "Leak rate a year this time", worked, rule.method_source)
+    )
     context.number(
         "leak.most",
         f"Most net added, to stay at {case.trigger:.0%} a year ({_METHODS[chosen]})",
@@ -235,8 +248,11 @@ def _then(context: Context) -> None:
 
 def _by(deadline: Deadline, day: date) -> str:
     """A stretch of days as the day it ends on."""
-    found = re.fullmatch(r"(\d+) days", deadline.within)
-    return f"by {day + timedelta(days=int(found[1]))}" if found else deadline.within
+    found = re.match(r"(\d{1,4}) days", deadline.within)
+    if found is None:
+        return deadline.within
+    whole = found.end() == len(deadline.within)
+    return f"by {day + timedelta(days=int(found[1]))}" if whole else f"within {deadline.within}"
 
 
 def _short(what: str) -> str:

@@ -60,11 +60,11 @@ def _targets(context: Context) -> None:
     context.register.add(
         NumberGrid(
             "verify.target_superheat",
-            "Target superheat: indoor wet bulb across, outdoor air down",
-            "Outdoor",
+            "Target superheat",
+            "outdoor air",
             "temperature",
             tuple(outdoor),
-            "wet bulb",
+            "indoor wet bulb",
             "temperature",
             tuple(wet_bulb),
             "temperature-difference",
@@ -106,11 +106,11 @@ def _lines(context: Context) -> None:
     context.register.add(
         NumberGrid(
             "verify.line_by_target",
-            "Suction line by suction pressure down and target superheat across",
-            "Suction",
+            "Suction line temperature",
+            "suction pressure",
             "gauge-pressure",
             pressures,
-            "target",
+            "target superheat",
             "temperature-difference",
             tuple(targets),
             "temperature",

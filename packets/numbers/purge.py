@@ -10,9 +10,9 @@ from packets.formatting import tube
 from packets.formulas import brazing, nitrogen
 from packets.formulas.ranges import OutOfRange
 from packets.model.numbers import Input, Number, Words
+from packets.numbers import torque
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
-from packets.numbers.torque import torque_range
 from packets.quantities import CUBIC_FOOT
 
 _SCFH = CUBIC_FOOT / 3600
@@ -114,14 +114,7 @@ def _joint(context: Context, joint: JointAt) -> JointPlan:
 
 def _torque(context: Context, joint: JointAt) -> str:
     """What a screwed joint is tightened to: the maker's value, the table's, or read on site."""
-    own = context.record.torque.get("flare")
-    if joint.kind == "flare" and own is not None:
-        return own.text
-    size = tube(joint.size).removesuffix(" in")
-    row = reference.table("torque").find(joint="Flare nut", tube_od=size)
-    if joint.kind != "flare" or row is None:
-        return "the torque in the maker's instructions"
-    return torque_range(row, context.units)
+    return torque.of_joint(context, joint)
 
 
 def _filler_row(metals: tuple[str, ...]) -> dict[str, Any] | None:
