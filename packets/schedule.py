@@ -77,18 +77,17 @@ def schedule(
     >>> done.elapsed, done.fills
     (130.0, (Fill(work='clean', during='evacuate', minutes=30.0),))
     """
-    states = _states(blocks, start)
-    left = {block.id: block.waiting for block in blocks}
+    left = [block.waiting for block in blocks]
+    place: dict[int, int] = {}
     fills: list[Fill] = []
     for at, block in enumerate(blocks):
-        if not block.fills or block.hands_on <= 0:
-            continue
-        hosts = [to for to in range(len(blocks)) if _may(blocks, states, at, to, left)]
+        hosts = [to for to in range(len(blocks)) if _may(blocks, start, place, left, at, to)]
         if not hosts:
             continue
-        best = max(hosts, key=lambda to: (min(left[blocks[to].id], block.hands_on), -abs(to - at)))
-        saved = float(min(left[blocks[best].id], block.hands_on))
-        left[blocks[best].id] -= saved
+        best = max(hosts, key=lambda to: (min(left[to], block.hands_on), -abs(to - at)))
+        saved = float(min(left[best], block.hands_on))
+        left[best] -= saved
+        place[at] = best
         fills.append(Fill(block.id, blocks[best].id, saved))
     watching = sum(_standing_by(blocks, fills, watch) for watch in watches)
     hands_on = float(sum(block.hands_on for block in blocks))
@@ -97,38 +96,40 @@ def schedule(
     return Schedule(hands_on, waiting, elapsed, tuple(fills), watching)
 
 
-def _states(blocks: Sequence[Block], start: frozenset[str]) -> list[frozenset[str]]:
-    """The facts that hold while each section waits: after what it ends, before what it makes."""
-    held, found = set(start), []
-    for block in blocks:
-        held -= block.ends
-        found.append(frozenset(held))
-        held |= block.makes
-    return found
-
-
 def _may(
     blocks: Sequence[Block],
-    states: Sequence[frozenset[str]],
+    start: frozenset[str],
+    place: dict[int, int],
+    left: Sequence[float],
     at: int,
     to: int,
-    left: dict[str, float],
 ) -> bool:
     """Whether the work at `at` may be done in the wait of the section at `to`."""
     work, host = blocks[at], blocks[to]
-    if to == at or left[host.id] <= 0 or work.ends or work.waiting or host.acts & work.not_beside:
+    if not work.fills or work.hands_on <= 0 or work.waiting or work.ends:
         return False
-    # What this work itself made earlier does not count when it is done later.
-    here = states[to] - (work.makes - _made_before(blocks, at, to))
-    if not work.needs <= here:
+    # A section whose own work was moved into a wait has none to give.
+    if to == at or to in place or left[to] <= 0 or host.acts & work.not_beside:
         return False
-    between = blocks[at + 1 : to + 1] if to > at else ()
-    return not any(block.needs & work.makes for block in between)
+    harm = _unmet(blocks, start, {**place, at: to}) - _unmet(blocks, start, place)
+    return not harm
 
 
-def _made_before(blocks: Sequence[Block], at: int, to: int) -> frozenset[str]:
-    """Facts that sections other than `at` make before `to`."""
-    return frozenset(f for n, block in enumerate(blocks[:to]) if n != at for f in block.makes)
+def _unmet(
+    blocks: Sequence[Block], start: frozenset[str], place: dict[int, int]
+) -> set[tuple[int, str]]:
+    """Needs that do not hold when their section begins, with works done where `place` puts them:
+    in a host's wait, after what the host ends and before what it makes."""
+    held, found = set(start), set()
+    for at, block in enumerate(blocks):
+        if at in place:
+            continue
+        found |= {(at, fact) for fact in block.needs - held}
+        held -= block.ends
+        inside = [work for work, to in place.items() if to == at]
+        found |= {(work, fact) for work in inside for fact in blocks[work].needs - held}
+        held |= block.makes.union(*(blocks[work].makes for work in inside))
+    return found
 
 
 def _standing_by(blocks: Sequence[Block], fills: Sequence[Fill], watch: Watch) -> float:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from packets.formulas.constants import STANDARD_ATMOSPHERE, ZERO_CELSIUS
+from packets.formulas.constants import CUBIC_FOOT, STANDARD_ATMOSPHERE, ZERO_CELSIUS
 from packets.formulas.ranges import Range, guard
 
 TEMPERATURE = Range(170.0, 500.0, "K")
@@ -21,8 +21,9 @@ TOLERANCE = Range(0.0, 0.5, "of the marked value")
 AIR_FLOW = Range(0.01, 100.0, "m3/s")
 BAROMETRIC = Range(2e4, 1.2e5, "Pa absolute")
 HEAT = Range(1.0, 1e7, "W")
-# Heat that a cubic metre of standard air carries a kelvin: 0.075 lb/ft3 x 0.24 Btu/(lb F).
-AIR_HEAT = 1207.2  # J/(m3 K)
+# Heat that a cubic metre of standard air carries a kelvin: 0.075 lb/ft3 x 0.24 Btu/(lb F), which
+# is 1.08 Btu/h for each cfm and F; 1 Btu/h = 0.293071 W.
+AIR_HEAT = 1.08 * 0.29307107017222 / (CUBIC_FOOT / 60) * 1.8  # J/(m3 K), 1207.2
 # Spans of the published tables for this target (from memory): wet bulb 50 to 76 F,
 # outdoor dry bulb 55 to 115 F.
 INDOOR_WET_BULB = Range(283.15, 297.6, "K")

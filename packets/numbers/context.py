@@ -145,9 +145,11 @@ class Context:
         unit: str = "",
     ) -> Number:
         """Make a number, add it to the register and return it. One taken as it stands is its own
-        working."""
+        working; words alone are no working, so the value is put behind them."""
         formula = formula or "as the source gives it"
-        working = working or show(value, quantity, self.units, round, step, unit).text
+        if not any(character.isdigit() for character in working):
+            shown = show(value, quantity, self.units, round, step, unit).text
+            working = f"{working}: {shown}" if working else shown
         entry = Number(
             id,
             label,

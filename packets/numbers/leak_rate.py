@@ -97,7 +97,9 @@ def _applies(context: Context, rule: LeakRateRule) -> str:
     if threshold and parts & set(rule.ozone_depleting):
         return f"{threshold.text} or more, ozone-depleting" if full >= threshold.value else ""
     later = rule.hfc_threshold_charge
-    warming = max(row["gwp"]["ar4"], row["gwp"]["ar5"]) if row and "gwp" in row else None
+    known = [row["gwp"].get(basis) for basis in ("ar4", "ar5")] if row and "gwp" in row else []
+    warming = max((value for value in known if value is not None), default=None)
+    # A potential that is not known counts as one the rules cover.
     covered = warming is None or warming > rule.hfc_warming_above
     started = rule.hfc_from is None or context.day >= rule.hfc_from
     if later and covered and started and full >= later.value:

@@ -152,7 +152,7 @@ def _split(context: Context) -> None:
     split = formula.temperature_split(air.sensible_heat.value, air.flow.value, context.atmosphere)
     share = context.atmosphere / 101325
     working = (
-        f"{air.sensible_heat.value:.0f} W / ({formula.AIR_HEAT} x {air.flow.value:.3f} m³/s"
+        f"{air.sensible_heat.value:.0f} W / ({formula.AIR_HEAT:.1f} x {air.flow.value:.3f} m³/s"
         f" x {share:.3f}) = {split:.1f} K"
     )
     for name, words, sign, way in zip(
