@@ -69,6 +69,24 @@ def test_a_plate_that_may_not_cover_the_line_set_stops_and_names_what_waits(tmp_
     assert jobs.codes(done) == ["missing-input"]
 
 
+def test_a_line_set_without_a_liquid_line_stops(tmp_path: Path) -> None:
+    change = ("{name: liquid-line,", "{name: liquid,")
+    done = split(tmp_path, nameplate("6 lb", MAKER), change)
+    assert "circuits.a.lines" in stopped(done, "missing-input")
+
+
+def test_a_line_set_beside_a_recorded_charge_is_not_added_and_said_so(tmp_path: Path) -> None:
+    more = ("    internal_volume", f"    line_set: {MAKER}\n    internal_volume")
+    done = split(tmp_path, more)
+    assert "already holds its lines" in warned(done, "line-set-unused")
+    assert number(done, "charge.total").value == pytest.approx(14.5 * POUND)
+
+
+def test_a_volume_of_a_part_that_is_none_is_a_slip(tmp_path: Path) -> None:
+    more = ("    internal_volume", "    part_volumes: {reciever: 1 ft3}\n    internal_volume")
+    assert "did you mean receiver" in stopped(split(tmp_path, more), "part-name")
+
+
 def test_a_packaged_unit_s_plate_covers_its_lines(tmp_path: Path) -> None:
     done = split(
         tmp_path, nameplate("6 lb"), ("circuit: split-cooling", "circuit: packaged-cooling")

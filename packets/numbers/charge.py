@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packets.findings import suggest
 from packets.formulas import charge as formula
 from packets.model.kit import ChargingCylinder
 from packets.model.numbers import Input, Number, Rounding, Words, weakest
@@ -13,6 +14,8 @@ from packets.numbers.context import Context
 from packets.quantities import Quantity
 
 _DRAWN = ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most")
+# Parts that a job may add to a circuit that does not draw them.
+_PARTS = ("drier", "suction-drier", "accumulator", "receiver")
 _ENDS: tuple[tuple[str, str, int, Rounding], ...] = (
     ("charge.least", "Charged, least", -1, "up"),
     ("charge.most", "Charged, most", 1, "down"),
@@ -38,6 +41,7 @@ def add(context: Context) -> tuple[Draw, ...]:
         for name in ("charge.total", *_DRAWN):
             context.register.wait(name, *parts.missing)
         return ()
+    _names(context)
     limit = receiver.add(context, parts.total)
     total = _total(context, parts)
     if limit is not None and total.value > limit.value:
@@ -50,6 +54,27 @@ def add(context: Context) -> tuple[Draw, ...]:
         )
         limit = None
     return _cylinders(context, total, context.record.charge_within, limit)
+
+
+def _names(context: Context) -> None:
+    """A volume given to a part that is none would be passed over, and so would a line set beside a
+    recorded charge."""
+    known = {*context.plan.parts, *_PARTS}
+    for name in context.record.part_volumes:
+        if name not in known:
+            context.findings.error(
+                "part-name",
+                context.record_place("part_volumes", name),
+                f"the circuit has no part {name!r}",
+                suggest(name, known),
+            )
+    if context.record.line_set is not None and context.record.charge_from == "recorded":
+        context.findings.warn(
+            "line-set-unused",
+            context.record_place("line_set"),
+            "a recorded charge already holds its lines; the line set is not added",
+            "leave line_set out, or write charge_from: nameplate",
+        )
 
 
 def _full(context: Context, parts: ChargeParts) -> None:
@@ -94,9 +119,11 @@ def _total(context: Context, parts: ChargeParts) -> Number:
             confidence=part.confidence,
             assumption=part.assumption,
         )
+    named = ["line set"] if parts.lines else []
+    named += ["new parts"] if parts.new else []
     return context.number(
         "charge.total",
-        "Charge",
+        "Charge" + (f" with {' and '.join(named)}" if named else ""),
         "mass",
         parts.total,
         step=context.kit.scale.resolution.value,

@@ -78,12 +78,15 @@ def of(context: Context) -> ChargeParts:
         f"equipment record, {record.charge_from} charge",
         "given",
     )
-    line = line_set(context)
     lines, missing = None, None
-    if record.charge_from == "nameplate" and line is not None:
+    if record.charge_from == "nameplate" and (field_joined(context) or record.line_set):
+        line = line_set(context)
         if record.line_set is None:
             why = "a nameplate charge covers only part of a line set; its plate says how much"
             missing = (context.key("line_set", "covers"), why)
+        elif line is None:
+            why = "no liquid line of the circuit is given, so the line set cannot be reckoned"
+            missing = (context.key("lines"), why)
         else:
             lines, missing = _lines(context, line, record.line_set)
     return ChargeParts(given, lines, tuple(_new(context)), missing)
@@ -95,10 +98,13 @@ def full_text(context: Context) -> str:
     return context.shown(parts.full, "mass") if parts.lines else context.record.charge.text
 
 
+def field_joined(context: Context) -> bool:
+    """Whether the machine is joined by a line set in the field."""
+    return any(part.kind == _FIELD_JOINED for part in context.plan.parts.values())
+
+
 def line_set(context: Context) -> Line | None:
-    """The liquid line of a line set joined in the field: the longest one the record gives."""
-    if all(part.kind != _FIELD_JOINED for part in context.plan.parts.values()):
-        return None
+    """The liquid line of the line set: the longest liquid line the record gives."""
     drawn = context.plan.lines
     liquid = [
         line for line in context.record.lines if line.name in drawn and drawn[line.name].liquid
@@ -118,7 +124,7 @@ def _lines(
     return (
         Part(
             "charge.line_set",
-            "Line set beyond what the plate covers",
+            f"Line set beyond what the plate covers, {rate.called}",
             mass,
             "(length of line set - length the plate covers) x charge for each length",
             f"({line.length.text} - {asked.covers.text} = {context.shown(beyond, 'length')})"
@@ -138,13 +144,14 @@ def _lines(
 
 @dataclass(frozen=True)
 class _Rate:
-    """Charge for a length of line set [kg/m], and where it is from."""
+    """Charge for a length of line set [kg/m], where it is from, and how it is called."""
 
     a_length: float
     working: str
     inputs: tuple[Input, ...]
     source: str
     confidence: Confidence
+    called: str
     assumption: str = ""
 
 
@@ -153,9 +160,8 @@ def _maker_rate(context: Context, adder: Quantity | None) -> _Rate | None:
         return None
     key = context.key("line_set", "adder")
     source = "equipment record, the maker's adder"
-    return _Rate(
-        adder.value, adder.text, (context.given("maker's adder", adder, key),), source, "given"
-    )
+    inputs = (context.given("maker's adder", adder, key),)
+    return _Rate(adder.value, adder.text, inputs, source, "given", "by the maker's adder")
 
 
 def _reckoned_rate(context: Context, line: Line, asked: LineSet) -> _Rate | None:
@@ -182,6 +188,7 @@ def _reckoned_rate(context: Context, line: Line, asked: LineSet) -> _Rate | None
         ),
         f"bore by ASTM B280 x liquid density, {context.fluid.source}",
         weakest("computed", ground, context.fluid.confidence),  # type: ignore[arg-type]
+        "by bore and density",
         f"liquid line full of liquid at {at}; the gas in the suction line is left out",
     )
 
