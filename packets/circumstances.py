@@ -26,6 +26,11 @@ NAMES: dict[str, str] = {
     "txv": "the metering device is a thermostatic expansion valve",
     "fixed_orifice": "the metering device is a fixed orifice",
     "capillary": "the metering device is a capillary tube",
+    "eev": "the metering device is an electronic expansion valve",
+    "superheat_stated": "the record states the superheat the maker asks for",
+    "approach_stated": "the record states the maker's approach",
+    "split_stated": "the record states air flow and sensible heat for the temperature split",
+    "reclaimed_charge": "a charging cylinder of this refrigerant holds reclaimed refrigerant",
     "flammable": "the refrigerant's safety class is A2L or higher in flammability",
     "zeotrope": "the refrigerant glides: its vapor and its liquid differ",
     "closed_room": "gas let out at the machine would stay in a closed room",
@@ -73,6 +78,14 @@ def circumstances(
         "txv": record.metering.device == "txv",
         "fixed_orifice": record.metering.device == "fixed-orifice",
         "capillary": record.metering.device == "capillary",
+        "eev": record.metering.device == "eev",
+        "superheat_stated": record.metering.superheat is not None,
+        "approach_stated": record.metering.approach is not None,
+        "split_stated": record.air is not None,
+        "reclaimed_charge": any(
+            cylinder.refrigerant == record.refrigerant and cylinder.state == "reclaimed"
+            for cylinder in kit.charging_cylinders
+        ),
         "flammable": None if safety_class is None else safety_class not in ("A1", "B1"),
         "zeotrope": glide,
         "closed_room": equipment.space.closed_room,

@@ -23,6 +23,8 @@ _SHOWN: dict[str, dict[System, tuple[str, str]]] = {
     "volume": {"ip": ("ft3", "0.1"), "si": ("L", "0.1")},
     "volume-flow": {"ip": ("scfh", "1"), "si": ("L/min", "0.1")},
     "mass-flow": {"ip": ("lb/min", "0.1"), "si": ("kg/min", "0.01")},
+    "mass-a-length": {"ip": ("oz/ft", "0.01"), "si": ("g/m", "0.1")},
+    "concentration": {"ip": ("lb/kft3", "0.1"), "si": ("g/m3", "1")},
     "temperature": {"ip": ("degF", "1"), "si": ("degC", "1")},
     "temperature-difference": {"ip": ("degF", "1"), "si": ("K", "0.5")},
     "gauge-pressure": {"ip": ("psig", "1"), "si": ("kPag", "10")},
@@ -42,6 +44,7 @@ _SHOWN: dict[str, dict[System, tuple[str, str]]] = {
 
 # Usual step of a unit that is asked for by name.
 _STEPS = {"fl oz": "1", "mL": "10", "lb": "1", "kg": "0.1", "h": "1", "lbf in": "1", "%": "1"}
+_STEPS |= {"d": "1", "times": "0.1", "cfm": "1", "L/s": "1", "mm": "0.1", "in": "0.01"}
 
 
 @dataclass(frozen=True)

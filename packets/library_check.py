@@ -108,6 +108,7 @@ class _Check:
     def run(self) -> None:
         self.names()
         self.acts()
+        self.beside()
         self.apart()
         self.gives()
         self.plain_texts()
@@ -119,6 +120,14 @@ class _Check:
                 if name not in self.library.facts.facts:
                     known = self.library.facts.facts
                     unknown("fact", name, known, self.place(part, at), self.findings)
+
+    def beside(self) -> None:
+        """Work that fills waits names acts that exist."""
+        filling = self.fragment.fills_waits
+        for at, name in enumerate(filling.not_beside if filling else ()):
+            if name not in self.library.acts.acts:
+                place = self.place("fills_waits", "not_beside", at)
+                unknown("act", name, self.library.acts.acts, place, self.findings)
 
     def acts(self) -> None:
         """An act must be owned up to: its requirements needed, its losses ended."""

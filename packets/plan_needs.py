@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from packets import reference
+from packets import kit_ratings, reference
 from packets.findings import Findings
 from packets.formatting import tube
 from packets.job_files import JobFiles
@@ -24,6 +24,7 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
         _fire_watch(files, findings)
     if "removes-refrigerant" in acts or "charges" in acts:
         _recovery(files, findings)
+    kit_ratings.check(files, acts, findings)
     for fragment in fragments:
         if fragment.crew > files.job.crew.technicians:
             findings.error(

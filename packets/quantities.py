@@ -1,7 +1,7 @@
 """Numbers with units: the only place that converts, and that reads what people write.
 
-A `Quantity` holds SI: kg, m, m2, m3, m3/s, kg/s, K, Pa, A, V, ohm, Hz, W, F, N m, s. Gauge
-pressure is in Pa above the local air, and never mixes with absolute pressure.
+A `Quantity` holds SI: kg, m, m2, m3, m3/s, kg/s, kg/m, kg/m3, K, Pa, A, V, ohm, Hz, W, F, N m,
+s. Gauge pressure is in Pa above the local air, and never mixes with absolute pressure.
 Which kind a text means is decided by the schema's `x-quantity`, so ``8 degF`` is a temperature
 in one place and a difference of 4.4 K in another.
 """
@@ -69,6 +69,15 @@ UNITS: dict[str, dict[str, Unit]] = {
         "kg/min": Unit("mass-flow", "kg/min", 1 / 60),
         "kg/h": Unit("mass-flow", "kg/h", 1 / 3600),
     },
+    "mass-a-length": {
+        "oz/ft": Unit("mass-a-length", "oz/ft", OUNCE / FOOT),
+        "g/m": Unit("mass-a-length", "g/m", 1e-3),
+    },
+    "concentration": {
+        "lb/kft3": Unit("concentration", "lb/1000 ft³", POUND / (1000 * CUBIC_FOOT)),
+        "g/m3": Unit("concentration", "g/m³", 1e-3),
+        "kg/m3": Unit("concentration", "kg/m³", 1.0),
+    },
     "temperature": {
         "degF": Unit("temperature", "°F", 1 / 1.8, _F_ZERO),
         "degC": Unit("temperature", "°C", 1.0, 273.15),
@@ -107,7 +116,7 @@ UNITS: dict[str, dict[str, Unit]] = {
         "Mohm": Unit("resistance", "Mohm", 1e6),
     },
     "frequency": _units("frequency", Hz=1.0),
-    "power": _units("power", W=1.0, kW=1e3),
+    "power": _units("power", W=1.0, kW=1e3) | {"Btu/h": Unit("power", "Btu/h", 0.29307107017222)},
     "capacitance": {"uF": Unit("capacitance", "µF", 1e-6)},
     "torque": {
         "lbf ft": Unit("torque", "lbf ft", LBF_FT),
@@ -118,8 +127,9 @@ UNITS: dict[str, dict[str, Unit]] = {
         "s": Unit("time", "s", 1.0),
         "min": Unit("time", "min", 60.0),
         "h": Unit("time", "h", 3600.0),
+        "d": Unit("time", "d", 86400.0),
     },
-    "ratio": {"%": Unit("ratio", "%", 0.01)},
+    "ratio": {"%": Unit("ratio", "%", 0.01), "times": Unit("ratio", "times", 1.0)},
 }
 
 # Spellings that mean one unit. Lower case; compared after folding spaces.
@@ -136,12 +146,13 @@ _SPELLINGS = {
     "m³/h": "m3/h", "µf": "uF", "mfd": "uF", "ft lb": "lbf ft", "ft-lb": "lbf ft",
     "lb-ft": "lbf ft", "lb ft": "lbf ft", "in lb": "lbf in", "in-lb": "lbf in", "nm": "N m",
     "n·m": "N m", "minutes": "min", "minute": "min", "hours": "h", "hour": "h", "hr": "h",
-    "sec": "s", "percent": "%", "liter": "L", "litre": "L",
+    "sec": "s", "day": "d", "days": "d", "percent": "%", "liter": "L", "litre": "L",
 }  # fmt: skip
 
 _LIMITS: dict[str, tuple[float, float]] = {
     "mass": (0, 1e6), "length": (-1000, 1e5), "area": (0, 1e6), "volume": (0, 1e4),
-    "volume-flow": (0, 1e3), "mass-flow": (0, 1e3), "temperature": (73.15, 1773.15),
+    "volume-flow": (0, 1e3), "mass-flow": (0, 1e3), "mass-a-length": (0, 50),
+    "concentration": (0, 100), "temperature": (73.15, 1773.15),
     "temperature-difference": (-500, 500), "gauge-pressure": (-101325, 1e9),
     "absolute-pressure": (0, 1e9), "pressure-difference": (0, 1e9), "vacuum": (0, 2e5),
     "current": (0, 1e5), "voltage": (0, 1e6), "resistance": (0, 1e12), "frequency": (0, 1e6),
@@ -208,7 +219,8 @@ def example(kind: str) -> str:
     """How a quantity of this kind is written."""
     return {
         "mass": "14 lb 8 oz", "length": "42 ft", "area": "120 ft2", "volume": "0.9 ft3",
-        "volume-flow": "8 cfm", "mass-flow": "0.5 lb/min", "temperature": "88 degF",
+        "volume-flow": "8 cfm", "mass-flow": "0.5 lb/min", "mass-a-length": "0.6 oz/ft",
+        "concentration": "77 g/m3", "temperature": "88 degF",
         "temperature-difference": "8 degF", "gauge-pressure": "250 psig",
         "absolute-pressure": "14.7 psia", "pressure-difference": "1 psi", "vacuum": "500 micron",
         "current": "13.7 A", "voltage": "208 V", "resistance": "1.2 ohm", "frequency": "60 Hz",

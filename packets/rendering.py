@@ -18,10 +18,11 @@ from typing import Literal, TypeVar
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
+from markupsafe import Markup
 
 from packets import fonts, markup
 from packets.fitting import fit, pair, rows
-from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock
+from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock, Text
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
@@ -106,7 +107,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters |= {
-        "text": markup.html,
+        "text": text,
         "plain": markup.plain,
         "minutes": minutes,
         "panels": panels,
@@ -121,6 +122,12 @@ def _environment() -> Environment:
         "load_columns": load_columns,
     }
     return environment
+
+
+@pass_context
+def text(context: Context, value: Text) -> Markup:
+    """A text with its values, each on weak ground with the mark that sends to the maker."""
+    return markup.html(value, str(context["w"].confirm_mark))
 
 
 @pass_context

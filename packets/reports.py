@@ -6,11 +6,12 @@ import textwrap
 from typing import Any
 
 from packets import hookup_report
+from packets.composing import grids
 from packets.composing.sections import called_for
 from packets.composing.texts import number_text
 from packets.formatting import System, gauge_unit, minutes, show
 from packets.model.limits import plain
-from packets.model.numbers import Entry, Number, NumberTable, Words, WriteIn
+from packets.model.numbers import Entry, Number, NumberGrid, NumberTable, Words, WriteIn
 from packets.pipeline import Prepared
 
 
@@ -90,6 +91,11 @@ def _entry_text(entry: Entry, units: System) -> str:
     if isinstance(entry, NumberTable):
         head = f"{entry.id}  (table)\n    {entry.title}"
         return "\n".join([head, *_table_lines(entry, units), *_ground(entry)])
+    if isinstance(entry, NumberGrid):
+        printed = grids.block(entry, units)
+        rows = [" | ".join(row) for row in (printed.heads, *printed.rows)]
+        head = f"{entry.id}  (table)\n    {entry.title}"
+        return "\n".join([head, *(f"    {row}" for row in rows), *_ground(entry)])
     lines = [f"{entry.id} = {number_text(entry, units)}", f"    {entry.label}"]
     if entry.formula:
         lines.append(f"    formula: {entry.formula}")
@@ -100,7 +106,7 @@ def _entry_text(entry: Entry, units: System) -> str:
     return "\n".join([*lines, *_ground(entry)])
 
 
-def _ground(entry: Number | NumberTable) -> list[str]:
+def _ground(entry: Number | NumberTable | NumberGrid) -> list[str]:
     lines = [
         f"    input: {item.name} = {item.value}{f' ({item.where})' if item.where else ''}"
         for item in entry.inputs
@@ -165,6 +171,12 @@ def _entry_data(entry: Entry, units: System) -> dict[str, Any]:
         rows = [{"by": r.by, "low": r.low, "high": r.high, "target": r.target} for r in entry.rows]
         kinds = {"by_quantity": entry.by_quantity, "quantity": entry.quantity}
         return {**data, "kind": "table", "title": entry.title, **kinds, "rows": rows, **ground}
+    if isinstance(entry, NumberGrid):
+        axes = {"by": list(entry.by), "across": list(entry.across)}
+        kinds = {"by_quantity": entry.by_quantity, "across_quantity": entry.across_quantity}
+        cells = [[list(cell) if cell else None for cell in row] for row in entry.cells]
+        head = {"kind": "grid", "title": entry.title, "quantity": entry.quantity}
+        return {**data, **head, **axes, **kinds, "cells": cells, **ground}
     return {
         **data,
         "kind": "number",

@@ -37,6 +37,13 @@ PLAIN = {
 
 Change = tuple[str, str]
 
+# What a mildly flammable refrigerant asks of the kit.
+RATED: list[Change] = [
+    ("ultimate: 15 micron}", "ultimate: 15 micron, rated_for: [A1, A2L]}"),
+    ("core_tools: 2", "core_tools: 2\nleak_detector: {id: D-2, rated_for: [A1, A2L]}\nfan: {rated_for: [A1, A2L]}\nservice_hoses: {rated_for: [A1, A2L]}"),
+    ("    evacuated: true\n", "    evacuated: true\n    left_hand: true\n"),
+]  # fmt: skip
+
 
 def copy(folder: Path, changes: dict[str, list[Change]] | None = None) -> Path:
     """Copy the example into a folder and change it; returns the job's path. A change that does

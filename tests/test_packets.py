@@ -36,7 +36,7 @@ EMPTY = {
 }
 FLAMMABLE = {
     "equipment.yaml": [("refrigerant: R-448A", "refrigerant: R-454B")],
-    "kit.yaml": [("refrigerant: R-448A", "refrigerant: R-454B")],
+    "kit.yaml": [("refrigerant: R-448A", "refrigerant: R-454B"), *jobs.RATED],
     "job.yaml": [("R-448A, R-449A, R-404A", "R-454B")],
 }
 

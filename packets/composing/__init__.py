@@ -12,6 +12,7 @@ from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
 from packets.composing.sections import Chosen, Sections
 from packets.composing.texts import Texts
+from packets.composing.time import crew_time
 from packets.expressions import Value
 from packets.findings import Findings, Place
 from packets.formatting import System
@@ -81,7 +82,16 @@ def compose(
         sections=sections,
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
-        dispatch=dispatch.sheet(files, catalog.library, sections, load, acts, by_circuit, findings),
+        dispatch=dispatch.sheet(
+            files,
+            catalog.library,
+            sections,
+            load,
+            acts,
+            by_circuit,
+            findings,
+            crew_time(plan, sections, catalog.library, by_circuit),
+        ),
     )
     _fields(made, findings, Place(str(job.job)))
     return replace(made, hash=content_hash(made))

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from packets import numbers
-from packets.composing.texts import Texts, entry_text, number_text, other_text
+from packets.composing.texts import Texts, entry_text, marked, number_text, other_text
 from packets.formatting import show
 from packets.model.kit import Kit
-from packets.model.numbers import Entry, Number, NumberTable, WriteIn
+from packets.model.numbers import Entry, Number, NumberGrid, NumberTable, WriteIn
 from packets.model.packet import CardGroup, CardLine
 from packets.model.procedures import Card
-
-_WEAK = ("memory", "practice")
 
 
 def card(layout: Card, texts: Texts, lists: numbers.Lists, kit: Kit) -> tuple[CardGroup, ...]:
@@ -41,12 +39,12 @@ def card_line(entry: Entry, texts: Texts, label: str = "") -> CardLine:
             label or entry.label,
             number_text(entry, texts.units),
             other if other != number_text(entry, texts.units) else "",
-            mark=entry.confidence in _WEAK,
+            mark=marked(entry),
         )
-    if isinstance(entry, NumberTable):
+    if isinstance(entry, (NumberTable, NumberGrid)):
         return CardLine(entry.id, label or entry.title, "see its table")
-    weak = "memory" in entry.source.lower() or "no source" in entry.source.lower()
-    return CardLine(entry.id, label or entry.label, entry_text(entry, texts.units), mark=weak)
+    text = entry_text(entry, texts.units)
+    return CardLine(entry.id, label or entry.label, text, mark=marked(entry))
 
 
 def _weights(what: str, label: str, texts: Texts, lists: numbers.Lists, kit: Kit) -> list[CardLine]:

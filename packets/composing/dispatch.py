@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from packets.composing.sections import Sections
 from packets.composing.texts import entry_text
+from packets.composing.time import in_words
 from packets.findings import Findings
 from packets.job_files import JobFiles
 from packets.model import packet as printed
@@ -15,6 +16,7 @@ from packets.model.kit import Instrument
 from packets.model.plans import Planned
 from packets.model.procedures import Library, Load
 from packets.quantities import Quantity
+from packets.schedule import Schedule
 
 # Order in which a van is loaded and unloaded.
 PLACES = {
@@ -49,6 +51,7 @@ def sheet(
     acts: set[str],
     by_circuit: dict[str, Sections],
     findings: Findings,
+    time: Schedule,
 ) -> printed.Dispatch:
     """The whole sheet."""
     return printed.Dispatch(
@@ -63,6 +66,8 @@ def sheet(
         permits=permits(acts, by_circuit, library, files.job.rules),
         instruments=instruments(files),
         attention=attention(findings),
+        elapsed_minutes=time.elapsed,
+        in_waits=in_words(time, sections),
     )
 
 
@@ -171,7 +176,7 @@ def permits(
     if "heats" in acts:
         for id in ("site.permit", "site.fire_watch"):
             entry = register.entries[id]
-            lines.append((entry.label, getattr(entry, "text", "")))
+            lines.append((getattr(entry, "label", ""), getattr(entry, "text", "")))
     if acts & {"removes-refrigerant", "charges"}:
         certificates = library.rules[rules_id].certification[:1]
         lines += [(certificate.certificate, certificate.covers) for certificate in certificates]

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from packets.composing.texts import NONE, Own, Texts
+from packets.composing import grids
+from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, show, unit_of
 from packets.model.kit import Instrument, Kit
 from packets.model.limits import Limit, Row, plain
-from packets.model.numbers import Number, NumberTable, WriteIn
+from packets.model.numbers import Number, NumberGrid, NumberTable, WriteIn
 from packets.model.packet import Blank, Choice, TableBlock
 from packets.model.procedures import LimitSpec, Reading
 
@@ -55,7 +56,15 @@ class Readings:
             limit=limit,
             choices=choices,
             instrument=self.instrument_name(reading, place),
+            mark=self.marked(reading, own),
         )
+
+    def marked(self, reading: Reading, own: Own) -> bool:
+        """Whether a limit printed beside the box stands on weaker ground than a seen source."""
+        spec = reading.limit
+        names = (spec.at_least, spec.at_most) if spec else ()
+        entries = (own.get(name) or self.texts.register.entries.get(name) for name in names)
+        return any(marked(entry) for entry in entries if entry is not None)
 
     def instrument_name(self, reading: Reading, place: Place) -> str:
         """The mark of the instrument that a reading is taken with."""
@@ -100,7 +109,7 @@ class Readings:
         high = self.bound(spec.at_most, reading, "down", place, own)
         if isinstance(low, WriteIn) or isinstance(high, WriteIn):
             reads = [entry.read for entry in (low, high) if isinstance(entry, WriteIn)]
-            return Limit("write_in", write_in="; ".join(reads))
+            return Limit("write_in", write_in="; ".join(dict.fromkeys(reads)))
         if low is None and high is None:
             return None
         unit = (high or low).unit  # type: ignore[union-attr]
@@ -210,6 +219,8 @@ class Readings:
         entry = self.texts.entry(name, place)
         if isinstance(entry, WriteIn):
             return TableBlock(name, entry.label, ("Work it out on site",), ((entry.read,),))
+        if isinstance(entry, NumberGrid):
+            return grids.block(entry, self.texts.units)
         if not isinstance(entry, NumberTable):
             if entry is not None:
                 self.findings.error("table-kind", place, f"{name} is no table", "name a table")
@@ -236,4 +247,12 @@ class Readings:
         if entry.rows[0].target is not None:
             heads.append(f"{entry.target_label} {unit}")
         heads.append(f"{entry.label} {unit}")
-        return TableBlock(name, entry.title, tuple(heads), tuple(cells), entry.note, tuple(today))
+        return TableBlock(
+            name,
+            entry.title,
+            tuple(heads),
+            tuple(cells),
+            entry.note,
+            tuple(today),
+            marked(entry),
+        )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from packets.composing.texts import entry_text
+from packets.composing.texts import entry_text, marked
 from packets.formatting import System, unit_of
-from packets.model.numbers import Register
+from packets.model.numbers import Register, WriteIn
 from packets.model.packet import RecordLine, Section
 from packets.model.procedures import Rules
 
@@ -19,7 +19,25 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
         value = entry_text(entry, units) if entry is not None else ""
         unit = unit_of(line.quantity, units) if line.quantity and not value else ""
         made.append(RecordLine(f"{circuit}__record__{line.id}", line.label, value, unit))
-    return tuple(made)
+    return (*made, *leak_lines(register, units, circuit))
+
+
+def leak_lines(register: Register, units: System, circuit: str) -> list[RecordLine]:
+    """The leak rate's worksheet, where the rules on it apply to this charge: the rate so far, what
+    may be added, what passing it asks for, and how long the record is kept."""
+    made = []
+    for name in ("leak.rolling", "leak.most", "leak.worksheet", "leak.then", "leak.keep"):
+        entry = register.entries.get(name)
+        if entry is None:
+            continue
+        label, field = getattr(entry, "label", ""), ""
+        value = entry_text(entry, units)
+        if isinstance(entry, WriteIn):
+            label, value = f"{label} ({entry.read})", ""
+            field = f"{circuit}__record__{name.replace('.', '-')}"
+        unit = unit_of(entry.quantity, units) if isinstance(entry, WriteIn) else ""
+        made.append(RecordLine(field, label, value, unit, True, marked(entry)))
+    return made
 
 
 def notes(rules: Rules, sections: Iterable[Section], fluid: str, shipped: str) -> tuple[str, ...]:

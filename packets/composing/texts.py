@@ -8,9 +8,18 @@ from dataclasses import dataclass, field
 
 from packets.findings import Findings, Place, suggest
 from packets.formatting import System, show
-from packets.model.numbers import Entry, Number, NumberTable, Register, Words, WriteIn
+from packets.model.numbers import (
+    Entry,
+    Number,
+    NumberGrid,
+    NumberTable,
+    Register,
+    Words,
+    WriteIn,
+)
 from packets.model.packet import Span, Text
 
+WEAK = ("memory", "practice")
 # The values of one repetition, by id; they come before the register's.
 Own = Mapping[str, Entry]
 NONE: Own = {}
@@ -68,12 +77,14 @@ class Texts:
         if isinstance(entry, WriteIn):
             return Span("blank", entry.read)
         if isinstance(entry, Number):
-            return Span("value", number_text(entry, self.units))
-        if isinstance(entry, NumberTable):
+            return Span("value", number_text(entry, self.units), marked(entry))
+        if isinstance(entry, (NumberTable, NumberGrid)):
             self.findings.error(
                 "text-table", place, f"{name} is a table", "print it with the step's `table`"
             )
-        return Span("value", entry.text if isinstance(entry, Words) else "")
+        if isinstance(entry, Words):
+            return Span("value", entry.text, marked(entry))
+        return Span("value", "")
 
     def entry(self, name: str, place: Place, own: Own = NONE) -> Entry | None:
         """A repetition's own entry or the register's; a finding when there is neither."""
@@ -102,6 +113,15 @@ class Texts:
         return "".join(span.text for span in self.fill(text, place, own, {}))
 
 
+def marked(entry: Entry) -> bool:
+    """Whether an entry stands on weaker ground than a seen source, and the paper says so."""
+    if isinstance(entry, WriteIn):
+        return False
+    if isinstance(entry, Words):
+        return "memory" in entry.source.lower() or "no source" in entry.source.lower()
+    return entry.confidence in WEAK
+
+
 def number_text(number: Number, units: System) -> str:
     """A number as printed in a step: value and unit in the packet's system."""
     return show(number.value, number.quantity, units, number.round, number.step, number.unit).text
@@ -118,6 +138,6 @@ def entry_text(entry: Entry, units: System) -> str:
     """Any entry as a short text."""
     if isinstance(entry, Number):
         return number_text(entry, units)
-    if isinstance(entry, NumberTable):
+    if isinstance(entry, (NumberTable, NumberGrid)):
         return entry.title
     return entry.text if isinstance(entry, Words) else entry.read

@@ -13,7 +13,7 @@ from packets.expressions import Value
 from packets.formatting import tube
 from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
-from packets.numbers import purge
+from packets.numbers import purge, torque
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.flux", plan.flux),
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
-            _words("joint.torque", plan.torque),
+            Words("joint.torque", "joint.torque", plan.torque, torque.source_of(plan.torque)),
             *routes.entries(lists.hookups.made, route, lists.hookups.recovery.valves),
             purge.sweep_entry(plan.sweep),
         )

@@ -7,6 +7,7 @@ filled in by default here.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from packets.model.circuits import Difference
 from packets.quantities import Quantity
@@ -26,11 +27,22 @@ class Oil:
 
 
 @dataclass(frozen=True)
+class Room:
+    """The smallest closed room that the charge could leak into."""
+
+    area: Quantity
+    height: Quantity | None = None
+    install_height: Quantity | None = None
+    release_offset: Quantity | None = None
+
+
+@dataclass(frozen=True)
 class Space:
     kind: str
     altitude: Quantity
     closed_room: bool = False
     ladder: bool = False
+    room: Room | None = None
 
 
 @dataclass(frozen=True)
@@ -47,6 +59,14 @@ class DesignPressure:
 
 
 @dataclass(frozen=True)
+class RunCapacitor:
+    """A run capacitor as marked; `within` is a share of the value."""
+
+    value: Quantity
+    within: Quantity | None = None
+
+
+@dataclass(frozen=True)
 class Compressor:
     type: str
     oil: Oil
@@ -56,6 +76,8 @@ class Compressor:
     crankcase_heater: bool = False
     heater_time: Quantity | None = None
     test_pressure: Quantity | None = None
+    run_capacitor: RunCapacitor | None = None
+    highest_ratio: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -65,6 +87,44 @@ class Metering:
     superheat_within: Quantity | None = None
     subcooling: Quantity | None = None
     subcooling_within: Quantity | None = None
+    approach: Quantity | None = None
+    approach_within: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Air:
+    """Air through the evaporator, and the sensible heat the maker prints for it."""
+
+    flow: Quantity
+    sensible_heat: Quantity
+    split_within: Quantity
+
+
+@dataclass(frozen=True)
+class LineSet:
+    """What of the line set a nameplate charge covers, and the maker's adder beyond that."""
+
+    covers: Quantity
+    adder: Quantity | None = None
+    liquid_temperature: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class ReceiverCharge:
+    """Parts of the charge of a machine with a receiver."""
+
+    evaporator: Quantity
+    condenser: Quantity
+    receiver_minimum: Quantity
+    flooding: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Addition:
+    """Refrigerant added once; after a change-out the net."""
+
+    date: date
+    mass: Quantity
 
 
 @dataclass(frozen=True)
@@ -136,6 +196,15 @@ class Circuit:
     metering: Metering
     joints: dict[str, Joint]
     differences: tuple[Difference, ...] = ()
+    charge_within: Quantity | None = None
+    line_set: LineSet | None = None
+    receiver_charge: ReceiverCharge | None = None
+    part_volumes: dict[str, Quantity] = field(default_factory=dict)
+    # None: nobody wrote down what was added; empty: nothing was.
+    additions: tuple[Addition, ...] | None = None
+    leak_method: str = ""
+    leak_verified: date | None = None
+    air: Air | None = None
     small_appliance: bool = False
     evaporating: Span | None = None
     condensing: Span | None = None

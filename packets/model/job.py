@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from packets.model.equipment import Oil, Supply
+from packets.model.equipment import Oil, RunCapacitor, Supply
 from packets.quantities import Quantity
 
 
@@ -60,6 +60,7 @@ class NewCompressor:
     stubs: Stubs
     rated_load_current: Quantity | None = None
     weight: Quantity | None = None
+    run_capacitor: RunCapacitor | None = None
 
 
 @dataclass(frozen=True)
@@ -70,6 +71,15 @@ class NewDrier:
     two_way: bool = False
     ports: bool = False
     kind: str = "brazed"
+    volume: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class NewVessel:
+    """A new receiver or suction accumulator."""
+
+    model: str
+    volume: Quantity
 
 
 @dataclass(frozen=True)
@@ -77,6 +87,8 @@ class Parts:
     compressor: NewCompressor | None = None
     drier: NewDrier | None = None
     suction_drier: NewDrier | None = None
+    accumulator: NewVessel | None = None
+    receiver: NewVessel | None = None
 
 
 @dataclass(frozen=True)

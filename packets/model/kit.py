@@ -32,6 +32,7 @@ class RecoveryCylinder:
     retest_by: date
     holds: str = ""
     evacuated: bool = False
+    left_hand: bool = False
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,15 @@ class ChargingCylinder:
 class VacuumPump:
     displacement: Quantity
     ultimate: Quantity
+    rated_for: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class RatedTool:
+    """A tool of which only its rating for flammable refrigerants counts."""
+
+    rated_for: tuple[str, ...]
+    id: str = ""
 
 
 @dataclass(frozen=True)
@@ -116,3 +126,6 @@ class Kit:
     nitrogen: tuple[NitrogenCylinder, ...]
     regulator: Regulator | None = None
     vacuum_manifold: VacuumManifold | None = None
+    leak_detector: RatedTool | None = None
+    fan: RatedTool | None = None
+    service_hoses: RatedTool | None = None

@@ -1,7 +1,8 @@
 """The register: every value a packet may print, by id, and where each comes from.
 
-Four kinds of entry. `Number` is computed. `Words` is a text from the files (a cylinder's mark).
-`WriteIn` is read on site, because only the site can tell. `NumberTable` is a computed table.
+Five kinds of entry. `Number` is computed. `Words` is a text from the files (a cylinder's mark).
+`WriteIn` is read on site, because only the site can tell. `NumberTable` is a computed table,
+entered with one reading, `NumberGrid` one entered with two.
 What is in none of them is absent, and naming it is a finding.
 """
 
@@ -109,7 +110,34 @@ class NumberTable:
     today: float | None = None
 
 
-Entry = Number | Words | WriteIn | NumberTable
+Cell = tuple[float, float] | None
+
+
+@dataclass(frozen=True)
+class NumberGrid:
+    """A computed table entered with two readings, `by` down and `across` over it. A cell holds
+    the low and the high end in SI, twice the same for a single value, None where none holds."""
+
+    id: str
+    title: str
+    by_label: str
+    by_quantity: str
+    by: tuple[float, ...]
+    across_label: str
+    across_quantity: str
+    across: tuple[float, ...]
+    quantity: str
+    cells: tuple[tuple[Cell, ...], ...]
+    formula: str
+    inputs: tuple[Input, ...]
+    source: str
+    confidence: Confidence
+    step: float = 0.0
+    by_step: float = 0.0
+    note: str = ""
+
+
+Entry = Number | Words | WriteIn | NumberTable | NumberGrid
 
 
 @dataclass(frozen=True)

@@ -18,10 +18,12 @@ SpanKind = Literal["words", "value", "blank", "step"]
 class Span:
     """A run of text. `words` is Markdown by a fragment's author; the others are plain text:
     `value` a computed value with its unit, `blank` what is read on site (prints as a write-in
-    line), `step` the printed number of another step."""
+    line), `step` the printed number of another step. `mark`: the value's ground is weaker than a
+    seen source, and the reader is sent to the maker's instructions."""
 
     kind: SpanKind
     text: str
+    mark: bool = False
 
 
 Text = tuple[Span, ...]
@@ -61,6 +63,8 @@ class Blank:
     limit: Limit | None
     choices: tuple[Choice, ...] = ()
     instrument: str = ""
+    # The limit stands on weaker ground than a seen source.
+    mark: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,6 +89,7 @@ class TableBlock:
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
     today: tuple[int, ...] = ()
+    mark: bool = False
 
 
 @dataclass(frozen=True)
@@ -224,16 +229,22 @@ class Dispatch:
     permits: tuple[tuple[str, str], ...]
     instruments: tuple[tuple[str, str, str], ...]
     attention: tuple[str, ...]
+    # From first to last for the crew, work done in waits taken out, and in which wait it is done.
+    elapsed_minutes: float = 0.0
+    in_waits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class RecordLine:
-    """One line of the refrigerant record; `value` when known, else a box to write in."""
+    """One line of the refrigerant record; `value` when known, else a box to write in. `wide` lines
+    stand under the columns; `mark` as on the card."""
 
     field: str
     label: str
     value: str
     unit: str
+    wide: bool = False
+    mark: bool = False
 
 
 @dataclass(frozen=True)

@@ -131,13 +131,20 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Addition:
+class AddedPart:
     """A part that the work adds to a circuit that has none: `before` is the port whose line it
     goes into."""
 
     part: str
     kind: str
     before: str
+
+
+@dataclass(frozen=True)
+class FillsWaits:
+    """Work that may be done in another section's wait, but not beside these acts."""
+
+    not_beside: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -155,13 +162,14 @@ class Fragment:
     steps: tuple[Step, ...]
     acts: tuple[str, ...] = ()
     remakes: tuple[str, ...] = ()
-    adds: tuple[Addition, ...] = ()
+    adds: tuple[AddedPart, ...] = ()
     unbrazes: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()
     tools: tuple[Load, ...] = ()
     materials: tuple[Load, ...] = ()
     questions: tuple[Question, ...] = ()
     crew: int = 1
+    fills_waits: FillsWaits | None = None
     replaces: int = 0
     origin: str = ""
 
@@ -218,6 +226,10 @@ class LeakRateRule:
     triggers: dict[str, Quantity]
     source: str
     confidence: str
+    ozone_depleting: tuple[str, ...] = ()
+    hfc_from: date | None = None
+    hfc_warming_above: int = 0
+    method_source: str = ""
     threshold_charge: Quantity | None = None
     hfc_threshold_charge: Quantity | None = None
     notes: tuple[str, ...] = ()

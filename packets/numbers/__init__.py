@@ -12,11 +12,15 @@ from packets.model.numbers import Number
 from packets.numbers import (
     charge,
     evacuation,
+    fillers,
+    flammables,
     hold,
+    leak_rate,
     machine,
     ports,
     purge,
     recovery,
+    saturation_card,
     torque,
     verify,
 )
@@ -49,6 +53,10 @@ def compute(context: Context) -> Lists:
     _guarded(context, "evacuation", evacuation.add)
     _guarded(context, "nitrogen to load", lambda held: purge.load(held, start, breaks))
     draws = _guarded(context, "the charge", charge.add) or ()
+    _guarded(context, "flammability", flammables.add)
+    _guarded(context, "leak rate", leak_rate.add)
+    _guarded(context, "saturation", saturation_card.add)
+    _guarded(context, "filler metals", lambda held: fillers.add(held, joints))
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
     return Lists(joints, fillings, draws, breaks, context.hookups, stubs)

@@ -97,7 +97,7 @@ def _band(
     resolution = context.kit.gauges.thermometer.resolution
     step_line = resolution.value if resolution else _K
     room = printed_step("temperature", context.units, step_line)
-    for step in _steps(high - low, context.units):
+    for step in pressure_steps(high - low, context.units):
         rows = _rows(table, name, (low, high, step), (least, target.value, most), air)
         # Between two rows a reading must satisfy both, so their bands have to share one.
         if all(min(a.high, b.high) - max(a.low, b.low) >= room for a, b in pairwise(rows)):
@@ -157,7 +157,7 @@ def _rows(
     return tuple(rows)
 
 
-def _steps(width: float, units: System) -> list[float]:
+def pressure_steps(width: float, units: System) -> list[float]:
     """Round steps of the packet's own unit [Pa]: first that of about nine rows, then finer ones
     while the table stays within a page."""
     unit = PSI if units == "ip" else 1e4

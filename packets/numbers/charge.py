@@ -4,10 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packets.findings import suggest
 from packets.formulas import charge as formula
 from packets.model.kit import ChargingCylinder
-from packets.model.numbers import Input, Words
+from packets.model.numbers import Input, Number, Rounding, Words, weakest
+from packets.numbers import charge_parts, receiver
+from packets.numbers.charge_parts import ChargeParts, Part
 from packets.numbers.context import Context
+from packets.quantities import Quantity
+
+_DRAWN = ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most")
+# Parts that a job may add to a circuit that does not draw them.
+_PARTS = ("drier", "suction-drier", "accumulator", "receiver")
+_ENDS: tuple[tuple[str, str, int, Rounding], ...] = (
+    ("charge.least", "Charged, least", -1, "up"),
+    ("charge.most", "Charged, most", 1, "down"),
+)
 
 
 @dataclass(frozen=True)
@@ -22,48 +34,137 @@ class Draw:
 
 def add(context: Context) -> tuple[Draw, ...]:
     """Add the charge.* entries; returns the cylinders in the order they are drawn from."""
-    record, scale = context.record, context.kit.scale
-    total = record.charge.value
+    parts = charge_parts.of(context)
+    _full(context, parts)
+    _form(context)
+    if parts.missing is not None:
+        for name in ("charge.total", *_DRAWN):
+            context.register.wait(name, *parts.missing)
+        return ()
+    _names(context)
+    limit = receiver.add(context, parts.total)
+    total = _total(context, parts)
+    if limit is not None and total.value > limit.value:
+        context.findings.error(
+            "overcharge",
+            context.record_place("charge"),
+            f"the charge is {context.shown(total.value, 'mass')}, the receiver may hold"
+            f" {context.shown(limit.value, 'mass', 'down')}",
+            "check charge and receiver volume; a charge that does not fit is not pumped down",
+        )
+        limit = None
+    return _cylinders(context, total, context.record.charge_within, limit)
+
+
+def _names(context: Context) -> None:
+    """A volume given to a part that is none would be passed over, and so would a line set beside a
+    recorded charge."""
+    known = {*context.plan.parts, *_PARTS}
+    for name in context.record.part_volumes:
+        if name not in known:
+            context.findings.error(
+                "part-name",
+                context.record_place("part_volumes", name),
+                f"the circuit has no part {name!r}",
+                suggest(name, known),
+            )
+    if context.record.line_set is not None and context.record.charge_from == "recorded":
+        context.findings.warn(
+            "line-set-unused",
+            context.record_place("line_set"),
+            "a recorded charge already holds its lines; the line set is not added",
+            "leave line_set out, or write charge_from: nameplate",
+        )
+
+
+def _full(context: Context, parts: ChargeParts) -> None:
+    """What the machine holds when full, before any new part."""
+    lines = parts.lines
     context.number(
-        "charge.total",
-        "Charge",
+        "machine.charge",
+        f"Full charge, {context.record.charge_from}" + (" and line set" if lines else ""),
         "mass",
-        total,
-        round="nearest",
-        step=scale.resolution.value,
-        formula=f"the {record.charge_from} charge",
-        working=record.charge.text,
-        inputs=(context.given("charge", record.charge, context.key("charge")),),
-        source=f"equipment record, {record.charge_from} charge",
-        confidence="given",
+        parts.full,
+        formula=" + ".join([parts.given.formula, *(["line set beyond it"] if lines else [])]),
+        working=_sum(context, [p for p in (parts.given, lines) if p], parts.full),
+        inputs=parts.given.inputs,
+        source=parts.given.source + (f"; {lines.source}" if lines else ""),
+        confidence=weakest(parts.given.confidence, *((lines.confidence,) if lines else ())),
+        assumption=lines.assumption if lines else "",
     )
-    blend = context.fluid is not None and len(context.fluid.composition) != 1
-    form = "as liquid" if blend else "as liquid or vapor"
-    why = "a blend: drawn as vapor it changes its make-up" if blend else "one fluid"
+
+
+def _form(context: Context) -> None:
     if context.fluid is None:
         context.register.wait("charge.form", context.key("refrigerant"), "its glide is not known")
-    else:
-        context.register.add(Words("charge.form", "Draw from the cylinder", form, why))
-    return _cylinders(context, total)
+        return
+    blend = len(context.fluid.composition) != 1
+    form = "as liquid" if blend else "as liquid or vapor"
+    why = "a blend: drawn as vapor it changes its make-up" if blend else "one fluid"
+    context.register.add(Words("charge.form", "Draw from the cylinder", form, why))
 
 
-def _cylinders(context: Context, total: float) -> tuple[Draw, ...]:
+def _total(context: Context, parts: ChargeParts) -> Number:
+    """The parts of the charge, each with its reasoning, and their sum."""
+    for part in (*((parts.lines,) if parts.lines else ()), *parts.new):
+        context.number(
+            part.id,
+            part.label,
+            "mass",
+            part.mass,
+            formula=part.formula,
+            working=part.working,
+            inputs=part.inputs,
+            source=part.source,
+            confidence=part.confidence,
+            assumption=part.assumption,
+        )
+    named = ["line set"] if parts.lines else []
+    named += ["new parts"] if parts.new else []
+    return context.number(
+        "charge.total",
+        "Charge" + (f" with {' and '.join(named)}" if named else ""),
+        "mass",
+        parts.total,
+        step=context.kit.scale.resolution.value,
+        formula=" + ".join(
+            [parts.given.formula, *(f"{p.label[0].lower()}{p.label[1:]}" for p in parts.parts[1:])]
+        ),
+        working=_sum(context, list(parts.parts), parts.total),
+        inputs=tuple(item for part in parts.parts for item in part.inputs),
+        source="; ".join(dict.fromkeys(part.source for part in parts.parts)),
+        confidence=weakest(*(part.confidence for part in parts.parts)),
+        assumption="; ".join(part.assumption for part in parts.parts if part.assumption),
+    )
+
+
+def _sum(context: Context, parts: list[Part], total: float) -> str:
+    first = context.record.charge.text
+    if len(parts) == 1:
+        return first
+    rest = [context.shown(part.mass, "mass") for part in parts[1:]]
+    return f"{' + '.join([first, *rest])} = {context.shown(total, 'mass')}"
+
+
+def _cylinders(
+    context: Context, total: Number, within: Quantity | None, cap: Number | None
+) -> tuple[Draw, ...]:
     kit, refrigerant = context.kit, context.record.refrigerant
     right = sorted(
         (c for c in kit.charging_cylinders if c.refrigerant == refrigerant),
         key=lambda c: (-_free(c), c.id),
     )
-    drawn = formula.draw_in_order(total, [_free(c) for c in right], 0.0)
+    drawn = formula.draw_in_order(total.value, [_free(c) for c in right], 0.0)
     if drawn.short_by > 0:
         have = context.shown(sum(_free(c) for c in right), "mass", "down")
         context.findings.error(
             "charge-short",
             context.place("kit", "charging_cylinders"),
-            f"the charge is {context.record.charge.text} of {refrigerant},"
+            f"the charge is {_text(context, total)} of {refrigerant},"
             f" the kit has {have} above its heels",
             "load another cylinder and write it into the kit",
         )
-        for name in ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most"):
+        for name in _DRAWN:
             context.register.wait(
                 name, "charging_cylinders", f"not enough {refrigerant} in the kit"
             )
@@ -86,37 +187,64 @@ def _cylinders(context: Context, total: float) -> tuple[Draw, ...]:
             "charge.cylinder", "Charging cylinder", ", ".join(d.cylinder.id for d in draws), "kit"
         )
     )
-    error = formula.weigh_in_uncertainty(kit.scale.resolution.value, len(draws))
+    _band(context, total, len(draws), within, cap)
+    return tuple(draws)
+
+
+def _text(context: Context, total: Number) -> str:
+    """The charge in the words of the record where it is that alone."""
+    own = context.record.charge
+    return own.text if total.value == own.value else context.shown(total.value, "mass")
+
+
+def _band(
+    context: Context, total: Number, cylinders: int, within: Quantity | None, cap: Number | None
+) -> None:
+    """What the scale can tell, and the least and most that may be charged."""
+    scale = context.kit.scale
+    error = formula.weigh_in_uncertainty(scale.resolution.value, cylinders)
     context.number(
         "charge.tolerance",
         "The scale tells the charge within",
         "mass",
         error,
         round="up",
-        step=kit.scale.resolution.value,
+        step=scale.resolution.value,
         formula="start and stop of each cylinder are each known to half a step of the scale",
-        working=f"{len(draws)} cylinder(s), step {kit.scale.resolution.text}",
-        inputs=(Input("scale step", kit.scale.resolution.text, "kit, scale.resolution"),),
+        working=f"{cylinders} cylinder(s) x {scale.resolution.text}",
+        inputs=(Input("scale step", scale.resolution.text, "kit, scale.resolution"),),
         source="linear error sum",
         confidence="computed",
     )
-    for id, label, sign, way in (
-        ("charge.least", "Charged, least", -1, "up"),
-        ("charge.most", "Charged, most", 1, "down"),
-    ):
+    if within is not None and within.value < error:
+        context.findings.error(
+            "gauge-too-coarse",
+            context.place("kit", "scale", "resolution"),
+            f"the maker asks for the charge within {within.text}, this scale tells it within"
+            f" {context.shown(error, 'mass', 'up')}",
+            "load a finer scale and write its resolution into the kit",
+        )
+    allowed, whose = (within.value, within.text) if within else (error, "")
+    for id, label, sign, way in _ENDS:
+        value = total.value + sign * allowed
+        if sign > 0:
+            value = min(value, cap.value) if cap else value
         context.number(
             id,
             label,
             "mass",
-            total + sign * error,
-            round="up" if way == "up" else "down",
-            step=kit.scale.resolution.value,
-            formula="charge less or plus what the scale can tell",
-            working=f"{context.record.charge.text} {'+' if sign > 0 else '-'} scale error",
-            source="linear error sum",
-            confidence="computed",
+            value,
+            round=way,
+            step=scale.resolution.value,
+            formula="charge less or plus "
+            + ("the maker's tolerance" if within else "what the scale can tell")
+            + (", at most what the receiver may hold" if cap and sign > 0 else ""),
+            working=f"{_text(context, total)} {'+' if sign > 0 else '-'} "
+            + (whose or context.shown(error, "mass", "up", scale.resolution.value)),
+            inputs=(Input("charge", context.shown(total.value, "mass"), "charge.total"),),
+            source="equipment record, the maker's tolerance" if within else "linear error sum",
+            confidence=weakest(total.confidence, "given" if within else "computed"),
         )
-    return tuple(draws)
 
 
 def _free(cylinder: ChargingCylinder) -> float:

@@ -12,6 +12,7 @@ from packets.findings import Findings, Place
 from packets.formatting import System, show
 from packets.formulas.atmosphere import pressure_at_altitude
 from packets.job_files import JobFiles
+from packets.model.circuits import CircuitPlan
 from packets.model.equipment import Circuit, Equipment
 from packets.model.hookups import BrazeStep, Hookups
 from packets.model.job import CircuitState, Job, Parts, is_burnt
@@ -76,6 +77,11 @@ class Context:
         return self.files.job.parts.get(self.circuit, Parts())
 
     @property
+    def plan(self) -> CircuitPlan:
+        """The circuit that the machine has when we leave."""
+        return self.hookups.made
+
+    @property
     def burnt(self) -> bool:
         """Refrigerant that must not go onto clean refrigerant."""
         return is_burnt(self.state)
@@ -94,6 +100,11 @@ class Context:
     def safety_class(self) -> str | None:
         row = self.refrigerant_row
         return str(row["safety_class"]) if row else None
+
+    @property
+    def flammable(self) -> bool:
+        """Whether the refrigerant's class says that it burns."""
+        return self.safety_class not in (None, "A1", "B1")
 
     @property
     def glide(self) -> bool | None:
@@ -142,7 +153,12 @@ class Context:
         assumption: str = "",
         unit: str = "",
     ) -> Number:
-        """Make a number, add it to the register and return it."""
+        """Make a number, add it to the register and return it. One taken as it stands is its own
+        working; words alone are no working, so the value is put behind them."""
+        formula = formula or "as the source gives it"
+        if not any(character.isdigit() for character in working):
+            shown = show(value, quantity, self.units, round, step, unit).text
+            working = f"{working}: {shown}" if working else shown
         entry = Number(
             id,
             label,
@@ -167,15 +183,9 @@ class Context:
     ) -> Number:
         """A number that is one row of the table of practice."""
         source = reference.table("practice").source(row)
+        more.setdefault("formula", "as the table gives it")
         return self.number(
-            id,
-            label,
-            quantity,
-            value,
-            formula="as the table gives it",
-            source=source.text,
-            confidence=source.confidence,
-            **more,
+            id, label, quantity, value, source=source.text, confidence=source.confidence, **more
         )
 
     @property

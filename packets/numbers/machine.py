@@ -69,17 +69,6 @@ def _machine(context: Context) -> None:
             Words("machine.safety_class", "Safety class", context.safety_class, "refrigerant table")
         )
     context.number(
-        "machine.charge",
-        f"Full charge, {record.charge_from}",
-        "mass",
-        record.charge.value,
-        formula="as given",
-        working=record.charge.text,
-        inputs=(context.given("charge", record.charge, context.key("charge")),),
-        source=f"equipment record, {record.charge_from} charge",
-        confidence="given",
-    )
-    context.number(
         "machine.oil_charge",
         "Oil charge of the system",
         "volume",

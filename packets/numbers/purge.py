@@ -12,9 +12,9 @@ from packets.formulas import brazing, nitrogen
 from packets.formulas.ranges import OutOfRange
 from packets.model.hookups import Route
 from packets.model.numbers import Entry, Input, Number, Words, WriteIn
+from packets.numbers import torque
 from packets.numbers.context import Context, JointAt
 from packets.numbers.machine import practice
-from packets.numbers.torque import torque_range
 from packets.numbers.volume import internal_volume, wait_for_volume
 from packets.quantities import CUBIC_FOOT
 
@@ -167,14 +167,7 @@ def sweep_entry(sweep: Number | None) -> Entry:
 
 def _torque(context: Context, joint: JointAt) -> str:
     """What a screwed joint is tightened to: the maker's value, the table's, or read on site."""
-    own = context.record.torque.get("flare")
-    if joint.kind == "flare" and own is not None:
-        return own.text
-    size = tube(joint.size).removesuffix(" in")
-    row = reference.table("torque").find(joint="Flare nut", tube_od=size)
-    if joint.kind != "flare" or row is None:
-        return "the torque in the maker's instructions"
-    return torque_range(row, context.units)
+    return torque.of_joint(context, joint)
 
 
 def _filler_row(metals: tuple[str, ...]) -> dict[str, Any] | None:

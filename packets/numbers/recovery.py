@@ -13,6 +13,7 @@ from packets.formulas.ranges import OutOfRange
 from packets.model.kit import RecoveryCylinder
 from packets.model.limits import Limit
 from packets.model.numbers import Confidence, Input, Words, weakest
+from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
 _NEW_MACHINE = date(1993, 11, 15)
@@ -70,7 +71,7 @@ def _level(context: Context) -> None:
                 )
             return
         category = found
-        level = rule.required_level(category, record.charge.value, new)
+        level = rule.required_level(category, charge_parts.of(context).full, new)
     local = rule.reading_before_opening(level, context.atmosphere)
     context.register.add(
         Words("recovery.level_words", "Recover to", _level_words(context, local), source)
@@ -81,7 +82,7 @@ def _level(context: Context) -> None:
         "absolute-pressure",
         level,
         round="down",
-        formula=f"Table 1: {category}, full charge {record.charge.text},"
+        formula=f"Table 1: {category}, full charge {charge_parts.full_text(context)},"
         f" machine made {column} 15 Nov 1993",
         working=f"{level / 1000:.1f} kPa absolute",
         inputs=inputs,
@@ -138,7 +139,8 @@ def _time(context: Context) -> None:
     machine, record = context.kit.recovery_machine, context.record
     liquid = machine.liquid_rate or machine.vapor_rate
     share = _LIQUID_SHARE if machine.liquid_rate else 0.0
-    seconds = rule.recovery_time(record.charge.value, share, liquid.value, machine.vapor_rate.value)
+    full = charge_parts.of(context).full
+    seconds = rule.recovery_time(full, share, liquid.value, machine.vapor_rate.value)
     inputs = [
         context.given("full charge", record.charge, context.key("charge")),
         context.given("vapor rate", machine.vapor_rate, "kit, recovery_machine.vapor_rate"),
@@ -156,7 +158,7 @@ def _time(context: Context) -> None:
         formula="half the charge at the liquid rate and half at the vapor rate"
         if machine.liquid_rate
         else "the charge at the vapor rate",
-        working=f"{record.charge.text}: {seconds / 60:.0f} min",
+        working=f"{charge_parts.full_text(context)}: {seconds / 60:.0f} min",
         inputs=tuple(inputs),
         source="the machine's rated rates",
         confidence="computed",
@@ -197,7 +199,8 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
     ]
     # Fewest cylinders; between equals the one marked first.
     usable.sort(key=lambda pair: (-round(pair[0], 3), pair[1].id))
-    filled = cylinders.fill_in_order(context.record.charge.value, [room for room, _ in usable])
+    full = charge_parts.of(context).full
+    filled = cylinders.fill_in_order(full, [room for room, _ in usable])
     if not usable or filled.left_over > 0:
         _too_little_room(context, gravity)
         register.wait(
@@ -233,7 +236,11 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
         round="down",
         step=context.kit.scale.resolution.value,
         formula="0.8 x water capacity x specific gravity at 77 °F, less the contents",
-        working=f"0.8 x WC x {gravity:.3f} - contents",
+        working="; ".join(
+            f"{f.cylinder.id}: 0.8 x {f.cylinder.water_capacity.text} x {gravity:.3f}"
+            f" - {f.cylinder.contents.text} = {context.shown(f.stop - f.start, 'mass', 'down')}"
+            for f in fillings
+        ),
         inputs=tuple(
             context.given(f.cylinder.id, f.cylinder.water_capacity, "kit, water_capacity")
             for f in fillings
@@ -273,6 +280,8 @@ def why_not(context: Context, cylinder: RecoveryCylinder, pressure_131: float | 
         return "the pressure at 131 °F is not known"
     if not cylinders.rating_covers(pressure_131, cylinder.rating.value):
         return f"rated {cylinder.rating.text}, too low for {context.record.refrigerant} at 131 °F"
+    if context.flammable and not cylinder.left_hand:
+        return "its valve is not the left-hand one of flammable gas"
     if context.burnt and not (empty and cylinder.evacuated):
         return "burnt refrigerant needs an empty, evacuated cylinder of its own"
     if empty and not cylinder.evacuated and cylinder.holds not in ("", context.record.refrigerant):
@@ -294,7 +303,7 @@ def _too_little_room(context: Context, gravity: float) -> None:
     context.findings.error(
         "cylinder-room",
         context.place("kit", "recovery_cylinders"),
-        f"no room for {context.record.charge.text} of {context.record.refrigerant}"
+        f"no room for {charge_parts.full_text(context)} of {context.record.refrigerant}"
         f" ({'; '.join(why) or 'no cylinder'})",
         f"load {kind} with enough room and write it into the kit",
     )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from packets import reference
-from packets.formatting import System
+from packets.formatting import System, tube
 from packets.model.numbers import Words, WriteIn
-from packets.numbers.context import Context
+from packets.numbers.context import Context, JointAt
 from packets.quantities import LBF_FT
 
 _ROWS = {
@@ -17,20 +17,22 @@ _ROWS = {
     "core": ("access-valve-core", "Valve cores"),
     "terminal": ("terminal-screw-8-10", "Terminal screws"),
 }
+# Flare nuts by tube size; the maker's value for one size, or `flare` for all alike.
+_FLARES = ("flare-1-4", "flare-3-8", "flare-1-2", "flare-5-8", "flare-3-4")
 # Values for small machines, or where the part's own marking governs: printed with the mark
 # that sends the reader to the maker's instructions.
 
 
 def add(context: Context) -> None:
     """Add the torque.* entries. Keys of the record's `torque` are the same names."""
-    own = context.record.torque
-    for key in own:
-        if key not in {name.replace("_", "-") for name in (*_ROWS, "flare")}:
+    known = sorted([*(name.replace("_", "-") for name in _ROWS), *_FLARES, "flare"])
+    for key in context.record.torque:
+        if key not in known:
             context.findings.error(
                 "torque-name",
                 context.record_place("torque", key),
                 f"no torque is called {key!r}",
-                f"known: {', '.join(sorted(name.replace('_', '-') for name in (*_ROWS, 'flare')))}",
+                f"known: {', '.join(known)}",
             )
     for name, (row_id, label) in _ROWS.items():
         _one(context, name, label, reference.table("torque").find(id=row_id))
@@ -73,7 +75,7 @@ def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) ->
             value,
             unit=unit,
             formula="as the table gives it",
-            working=f"row {row['id']}",
+            working=f"{row['id']}: {row['torque_nm']} N m",
             source=source.text,
             confidence=source.confidence if home else "practice",
             assumption="" if home else "from guides of small residential machines",
@@ -82,6 +84,35 @@ def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) ->
     text = torque_range(row, context.units)
     mark = "" if source.confidence == "seen" else f" ({source.confidence})"
     context.register.add(Words(id, label, text, source.text + mark))
+
+
+def of_joint(context: Context, joint: JointAt) -> str:
+    """What a screwed joint is tightened to: the maker's value, the table's, or read on site.
+
+    Rotary-lock nuts differ by maker, so they are never in the table.
+    """
+    read = "the torque in the maker's instructions"
+    if joint.kind != "flare":
+        return read
+    size = tube(joint.size).removesuffix(" in")
+    own = context.record.torque
+    given = own.get(f"flare-{size.replace('/', '-')}") or own.get("flare")
+    if given is not None:
+        return context.shown(given.value, "torque")
+    row = reference.table("torque").find(joint="Flare nut", tube_od=size)
+    return torque_range(row, context.units) if row else read
+
+
+def source_of(text: str) -> str:
+    """Where a printed range of the flare table stands; "" for any other text."""
+    table = reference.table("torque")
+    for row in table.rows:
+        if row["joint"] == "Flare nut" and text in (
+            torque_range(row, "ip"),
+            torque_range(row, "si"),
+        ):
+            return table.source(row).text
+    return ""
 
 
 def torque_range(row: dict[str, Any], units: System) -> str:

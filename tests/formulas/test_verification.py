@@ -13,6 +13,8 @@ from packets.formulas import verification
 from packets.formulas.ranges import OutOfRange
 from tests.handbook_rows import agrees, ids, rows
 
+PSI = 6894.757293
+
 
 def _kelvin(fahrenheit: float) -> float:
     return (fahrenheit + 459.67) / 1.8
@@ -26,6 +28,18 @@ def _asked(told: dict[str, Any]) -> float:
     if told["ask"] == "target-superheat":
         wet, dry = _kelvin(told["wet_bulb_f"]), _kelvin(told["dry_bulb_f"])
         return 1.8 * verification.target_superheat(wet, dry)
+    if told["ask"] == "sensible":
+        flow, split = told["cfm"] * 4.719474432e-4, told["split_f"] / 1.8
+        watt = verification.sensible_heat(flow, split, told["psia"] * 6894.757293)
+        return watt / 0.29307107
+    if told["ask"] == "ratio":
+        high, low = ((told[key] + 14.696) * PSI for key in ("discharge_psig", "suction_psig"))
+        return verification.compression_ratio(high, low)
+    if told["ask"] == "capacitor-low":
+        low, _ = verification.capacitance_band(told["microfarad"] * 1e-6, told["percent"] / 100)
+        return low * 1e6
+    if told["ask"] == "approach":
+        return 1.8 * verification.approach(_kelvin(told["line_f"]), _kelvin(told["air_f"]))
     wet, dry = told["wet_bulb_c"] + 273.15, told["dry_bulb_c"] + 273.15
     return verification.target_superheat(wet, dry)
 
@@ -33,6 +47,13 @@ def _asked(told: dict[str, Any]) -> float:
 @pytest.mark.parametrize("row", rows("verification"), ids=ids)
 def test_handbook(row: dict[str, Any]) -> None:
     assert agrees(_asked(row["inputs"]), row)
+
+
+@given(st.floats(0.05, 20), st.floats(0, 40), st.floats(6e4, 1.05e5))
+def test_split_is_the_inverse_of_sensible_heat(flow: float, split: float, air: float) -> None:
+    heat = verification.sensible_heat(flow, split, air)
+    if heat >= 1.0:
+        assert verification.temperature_split(heat, flow, air) == pytest.approx(split, rel=1e-9)
 
 
 @given(st.floats(50, 76), st.floats(55, 115))
