@@ -22,6 +22,7 @@ from packets import (
     plan_needs,
     planning,
     saturation_data,
+    wording,
 )
 from packets.catalog import Catalog
 from packets.composing.hashing import as_data
@@ -209,11 +210,12 @@ def _strings(data: Any) -> Iterator[str]:
 
 
 def lint(shop: Path | None = None) -> Findings:
-    """Check all the standard work, circuits and rules included."""
+    """Check all the standard work, circuits and rules included, and how it is written."""
     findings = Findings()
     loaded = catalog.load(findings, shop)
     if loaded is not None:
         library_check.check(loaded, findings)
+        wording.check(loaded, findings)
     return findings
 
 

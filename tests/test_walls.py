@@ -31,7 +31,7 @@ ROWS = [
     {"sources", "validation", "formatting", "saturation_data", "tables"},
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
-    {"composing", "markup"},
+    {"composing", "markup", "wording"},
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},
