@@ -22,7 +22,6 @@ from packets import (
     plan_needs,
     planning,
     saturation_data,
-    wording,
 )
 from packets.catalog import Catalog
 from packets.composing.hashing import as_data
@@ -211,6 +210,8 @@ def _strings(data: Any) -> Iterator[str]:
 
 def lint(shop: Path | None = None) -> Findings:
     """Check all the standard work, circuits and rules included, and how it is written."""
+    from packets import wording  # no other verb needs its word lists
+
     findings = Findings()
     loaded = catalog.load(findings, shop)
     if loaded is not None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from packets.composing.turns import turns
 from packets.model.numbers import Entry, Number, NumberTable, Words
 from packets.numbers.ids import NUMBERS, OWN, TABLE, WORDS
@@ -36,6 +38,15 @@ def test_every_id_of_a_register_is_in_the_list() -> None:
     missing = {name: kinds for name, kinds in made().items() if name not in NUMBERS}
     lines = [f'"{name}": "{next(iter(kinds - {""}), WORDS)}",' for name, kinds in missing.items()]
     assert not missing, f"add to NUMBERS in {FILE}:\n" + "\n".join(sorted(lines))
+
+
+def test_an_id_that_is_not_in_the_list_is_told_with_its_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    fewer = {name: its for name, its in NUMBERS.items() if name != "hold.time"}
+    monkeypatch.setitem(globals(), "NUMBERS", fewer)
+    with pytest.raises(AssertionError, match=r'"hold\.time": "time",'):
+        test_every_id_of_a_register_is_in_the_list()
 
 
 def test_every_id_in_the_list_is_made_by_some_sample_job() -> None:
