@@ -43,12 +43,12 @@ def machine(files: JobFiles, catalog: Catalog, name: str, findings: Findings) ->
         findings.error(problem.code, place, problem.message, problem.fix)
     if wrong:
         return None
-    if record.differences:
-        # The file itself has been checked with the library; what the record makes of it has not.
-        place = files.place("equipment", "circuits", name, "differences")
-        for problem in check(made):
-            findings.error(problem.code, place, problem.message, problem.fix)
-    return None if findings.stop else made
+    # The file itself has been checked with the library; what the record makes of it has not.
+    unsound = check(made) if record.differences else ()
+    place = files.place("equipment", "circuits", name, "differences")
+    for problem in unsound:
+        findings.error(problem.code, place, problem.message, problem.fix)
+    return None if unsound else made
 
 
 def work_out(

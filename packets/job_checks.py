@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packets import saturation_data
+from packets import reference, saturation_data
 from packets.catalog import Catalog
 from packets.findings import Findings, suggest
 from packets.formulas.atmosphere import ALTITUDE
@@ -52,6 +52,7 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
                 suggest(record.circuit, catalog.known["circuit"]),
             )
         _refrigerant(files, circuit, findings)
+        _toxic(files, circuit, findings)
         _facts(files, circuit, library, findings)
     altitude = files.equipment.space.altitude
     if not ALTITUDE.low <= altitude.value <= ALTITUDE.high:
@@ -139,6 +140,19 @@ def _refrigerant(files: JobFiles, circuit: str, findings: Findings) -> None:
     else:
         known = [*saturation_data.names(), *refused]
         findings.error("unknown-refrigerant", place, f"{name} is not known", suggest(name, known))
+
+
+def _toxic(files: JobFiles, circuit: str, findings: Findings) -> None:
+    """The standard work guards against fire and suffocation, not against poison."""
+    name = files.equipment.circuits[circuit].refrigerant
+    row = reference.table("refrigerants").find(refrigerant=name)
+    if row is not None and row["safety_class"].startswith("B"):
+        findings.error(
+            "refrigerant-toxic",
+            files.place("equipment", "circuits", circuit, "refrigerant"),
+            f"{name} is poisonous (class {row['safety_class']}): no procedure here covers it",
+            "have it done under the site's own plan, by those licensed for it",
+        )
 
 
 def _facts(files: JobFiles, circuit: str, library: Library, findings: Findings) -> None:

@@ -230,11 +230,14 @@ def illustrated(done: Prepared) -> Packet:
 
 
 def lint(shop: Path | None = None) -> Findings:
-    """Check all the standard work, circuits and rules included."""
+    """Check all the standard work, circuits and rules included, and how it is written."""
+    from packets import wording  # no other verb needs its word lists
+
     findings = Findings()
     loaded = catalog.load(findings, shop)
     if loaded is not None:
         library_check.check(loaded, findings)
+        wording.check(loaded, findings)
     return findings
 
 

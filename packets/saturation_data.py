@@ -18,6 +18,8 @@ from typing import Any
 from packets.formulas.saturation import SaturationTable
 from packets.locating import tables
 
+# What `checked_against` says where no published figure was at hand.
+MODEL_ONLY = "model only"
 _FORMAT = "saturation-table/1"
 _REFUSED = "refused.json"
 _REFUSED_FORMAT = "saturation-refused/1"
@@ -52,6 +54,17 @@ class SaturationData:
     source: str
     confidence: str
     checked_against: str
+
+    @property
+    def ground(self) -> str:
+        """What the figures stand on, in words for the packet."""
+        made_up = "; composition from memory" if self.composition_confidence == "memory" else ""
+        if self.checked_against == MODEL_ONLY:
+            return (
+                f"{self.source}{made_up}; held against no published figure, only the model stands"
+                " behind it: compare one pressure with the maker's chart before use"
+            )
+        return f"{self.source}{made_up}; checked against: {self.checked_against}"
 
 
 @cache

@@ -42,7 +42,7 @@ ROWS = [
         "numbers",
     },
     {"joints", "drawings"},
-    {"composing", "markup", "illustrating"},
+    {"composing", "markup", "illustrating", "wording"},
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},

@@ -152,7 +152,7 @@ def _compose_sections(
 
 def _fluid(context: Context) -> str:
     fluid = context.fluid
-    return f"{fluid.name} {fluid.source}; checked against: {fluid.checked_against}" if fluid else ""
+    return f"{fluid.name} {fluid.ground}" if fluid else ""
 
 
 def _missing(

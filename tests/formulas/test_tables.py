@@ -161,7 +161,7 @@ def test_no_phosphorus_filler_on_ferrous_metal_and_no_cadmium_anywhere() -> None
 
 REFRIGERANTS = {row["refrigerant"]: row for row in table("refrigerants")["rows"]}
 # Components' AR4 and AR5 figures, ASHRAE Fundamentals 2021 ch. 29 Tables 3A and 3B; 1234yf and
-# 1234ze(E) printed "< 1" in AR5; butanes from memory.
+# 1234ze(E) printed "< 1" in AR5; butanes, R-227ea, R-23 and R-116 from memory.
 GWP = {
     "R-32": (675, 677),
     "R-125": (3500, 3170),
@@ -170,6 +170,9 @@ GWP = {
     "R-1234yf": (4, 1),
     "R-1234ze(E)": (7, 1),
     "R-744": (1, 1),
+    "R-227ea": (3220, 3350),
+    "R-23": (14800, 12400),
+    "R-116": (12200, 11100),
     "R-600a": (3, 3),
     "R-600": (4, 4),
     "R-601a": (4, 4),

@@ -1,0 +1,83 @@
+"""Rules for names of numbers: they exist, and are of the kind that the place asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from packets.findings import suggest
+from packets.model.procedures import Fragment, Library
+from packets.numbers.ids import CARD_LISTS, NUMBERS, TABLE, known
+from packets.wording.pieces import NAME, Path_, Problem, pieces, steps
+
+# Name, where it stands, what it is repeated for, the kind asked for ("" for a text).
+Use = tuple[str, Path_, tuple[str, ...], str]
+
+
+def uses(fragment: Fragment) -> Iterator[Use]:
+    """Every place of a fragment that names a number."""
+    for piece in pieces(fragment):
+        # Titles take no names; the check of the library says so.
+        if piece.role != "title":
+            for name in NAME.findall(piece.text):
+                yield name, piece.path, piece.each, ""
+    for part in ("tools", "materials"):
+        for at, load in enumerate(getattr(fragment, part)):
+            if load.amount:
+                yield load.amount, (part, at, "amount"), (), ""
+    for step, path, each in steps(fragment):
+        if step.table:
+            yield step.table, (*path, "table"), (), TABLE
+        for part in ("hands_on", "waiting"):
+            if isinstance(name := getattr(step.minutes, part), str):
+                yield name, (*path, "minutes", part), (), "time"
+        for at, reading in enumerate(step.readings):
+            limit, where = reading.limit, (*path, "readings", at, "limit")
+            if limit is None:
+                continue
+            if limit.rows:
+                yield limit.rows, (*where, "rows"), (), TABLE
+            for part in ("at_most", "at_least"):
+                if name := getattr(limit, part):
+                    yield name, (*where, part), each, reading.quantity
+
+
+def unknown(fragment: Fragment, library: Library) -> Iterator[Problem]:
+    """A name that no formula, table or file of a job fills in."""
+    for name, path, each, _ in uses(fragment):
+        names = known(each)
+        if name not in names:
+            yield Problem(path, f"no number is called {name!r}", suggest(name, names))
+
+
+def wrong_kind(fragment: Fragment, library: Library) -> Iterator[Problem]:
+    """A table in a text, a temperature as limit of a pressure, words where a time is asked."""
+    for name, path, each, asked in uses(fragment):
+        kind = known(each).get(name)
+        if kind is None or kind == asked or (not asked and kind != TABLE):
+            continue
+        if not asked:
+            yield Problem(path, f"{name} is a table", "print it with the step's `table`")
+        else:
+            fitting = [other for other, its in known(each).items() if its == asked]
+            yield Problem(path, f"{name} is {kind}, not {asked}", suggest(name, fitting))
+
+
+def unknown_elsewhere(library: Library) -> Iterator[tuple[str, str, Problem]]:
+    """The same on the card and in the refrigerant record: kind and id of the file, problem."""
+    for at, group in enumerate(library.card.groups):
+        for line, entry in enumerate(group.lines):
+            for part in ("number", "along_with"):
+                name = getattr(entry, part)
+                if name and name not in NUMBERS and name not in CARD_LISTS:
+                    path = ("groups", at, "lines", line, part)
+                    message = f"no number is called {name!r}"
+                    yield "card", "card", Problem(path, message, suggest(name, NUMBERS))
+    for id, rules in library.rules.items():
+        for at, field in enumerate(rules.refrigerant_record):
+            if field.from_ and field.from_ not in NUMBERS:
+                problem = Problem(
+                    ("refrigerant_record", at, "from"),
+                    f"no number is called {field.from_!r}",
+                    suggest(field.from_, NUMBERS),
+                )
+                yield "rules", id, problem
