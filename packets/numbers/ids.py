@@ -1,21 +1,35 @@
 """Every number id that a procedure may name, with its kind, so that lint needs no job.
 
-The kind is a quantity, `words` for a text, or `table`. A number that is a quantity on one machine
-and a text on another stands here as `words`: a limit cannot be made of it. What is missing here or
-idle is found by `tests/lint/test_number_ids.py`, which names it.
+The kind is a quantity, `words` for a text, `table` for a table entered with one reading, or `grid`
+for one entered with two. A number that is a quantity on one machine and a text on another stands
+here as `words`: a limit cannot be made of it. What is missing here or idle is found by
+`tests/lint/test_number_ids.py`, which names it.
 """
 
 from __future__ import annotations
 
-WORDS, TABLE = "words", "table"
+from fnmatch import fnmatchcase
+
+WORDS, TABLE, GRID = "words", "table", "grid"
 
 NUMBERS: dict[str, str] = {
     "braze.rods": WORDS,
     "braze.valve_limit": "temperature",
+    "capacitor.least": "capacitance",
+    "capacitor.most": "capacitance",
+    "capacitor.new_least": "capacitance",
+    "capacitor.new_most": "capacitance",
+    "card.saturation": TABLE,
+    "card.standing": TABLE,
+    "charge.accumulator": "mass",
+    "charge.by_parts": "mass",
     "charge.cylinder": WORDS,
+    "charge.drier": "mass",
     "charge.form": WORDS,
     "charge.least": "mass",
+    "charge.line_set": "mass",
     "charge.most": "mass",
+    "charge.receiver_limit": "mass",
     "charge.tolerance": "mass",
     "charge.total": "mass",
     "drier.drop_limit": "pressure-difference",
@@ -24,25 +38,59 @@ NUMBERS: dict[str, str] = {
     "evac.break_stand": "time",
     "evac.coldest": "temperature",
     "evac.first_pull": "vacuum",
+    "evac.hook_up": WORDS,
+    "evac.leak_first": "vacuum",
+    "evac.leak_from": "vacuum",
+    "evac.leak_second": "vacuum",
+    "evac.pull_wait": "time",
+    "evac.pull_wait_first": "time",
+    "evac.pump_time": "time",
+    "evac.pump_time_first": "time",
     "evac.rise_first": "time",
     "evac.rise_limit": "vacuum",
     "evac.rise_second": "time",
+    "evac.rise_sees": "mass",
+    "evac.rise_sees_words": WORDS,
     "evac.rise_time": "time",
+    "evac.small_hose": WORDS,
+    "evac.small_hose_time": "time",
     "evac.target": "vacuum",
     "evac.water_boils": "temperature",
+    "evac.water_high": "vacuum",
+    "evac.water_low": "vacuum",
     "evac.water_plateau": "vacuum",
     "fire.distance": "length",
     "fire.watch": "time",
+    "flammable.class": WORDS,
+    "flammable.least_area": "area",
+    "flammable.lfl": "concentration",
+    "flammable.m1": "mass",
+    "flammable.m2": "mass",
+    "flammable.m3": "mass",
+    "flammable.room_charge": "mass",
     "hold.allowed": TABLE,
     "hold.fill": TABLE,
     "hold.governed_by": WORDS,
+    "hold.leak_to_see": "mass",
     "hold.limit": "gauge-pressure",
+    "hold.needed_words": WORDS,
     "hold.regulator_relief": "gauge-pressure",
+    "hold.sees": "mass",
+    "hold.sees_words": WORDS,
     "hold.settle": "time",
     "hold.start": "gauge-pressure",
     "hold.step_1": "gauge-pressure",
     "hold.step_2": "gauge-pressure",
     "hold.time": "time",
+    "hold.time_needed": "time",
+    "leak.annualized": "ratio",
+    "leak.keep": WORDS,
+    "leak.most": "mass",
+    "leak.rolling": "ratio",
+    "leak.rules": WORDS,
+    "leak.then": WORDS,
+    "leak.trigger": "ratio",
+    "leak.worksheet": WORDS,
     "machine.charge": "mass",
     "machine.name": WORDS,
     "machine.oil": WORDS,
@@ -57,6 +105,18 @@ NUMBERS: dict[str, str] = {
     "part.stubs": WORDS,
     "part.suction_drier": WORDS,
     "part.weight": "mass",
+    "ports.charge": WORDS,
+    "ports.evacuate": WORDS,
+    "ports.farthest": WORDS,
+    "ports.gauge": WORDS,
+    "ports.hold": WORDS,
+    "ports.keep_open": WORDS,
+    "ports.recover": WORDS,
+    "ports.recover_first": WORDS,
+    "ports.sweep_beside": WORDS,
+    "ports.sweep_in": WORDS,
+    "ports.sweep_out": WORDS,
+    "ports.trapped": WORDS,
     "purge.flow": WORDS,
     "purge.flow_high": "volume-flow",
     "purge.flow_low": "volume-flow",
@@ -73,6 +133,7 @@ NUMBERS: dict[str, str] = {
     "recovery.warm_limit": "temperature",
     "return.first": "time",
     "return.second": "time",
+    "room.concentration_charge": "mass",
     "site.altitude": "length",
     "site.atmosphere": "absolute-pressure",
     "site.fire_watch": WORDS,
@@ -87,29 +148,68 @@ NUMBERS: dict[str, str] = {
     "torque.port_cap": "torque",
     "torque.terminal": "torque",
     "torque.valve_cap": "torque",
+    "verify.approach_least": "temperature-difference",
+    "verify.approach_most": "temperature-difference",
     "verify.box": "temperature",
     "verify.current_limit": "current",
     "verify.discharge_limit": "temperature",
+    "verify.line_by_target": GRID,
+    "verify.ratio": "ratio",
+    "verify.ratio_limit": "ratio",
     "verify.settle": "time",
+    "verify.split": "temperature-difference",
+    "verify.split_least": "temperature-difference",
+    "verify.split_most": "temperature-difference",
     "verify.spread_limit": "voltage",
     "verify.subcooling": TABLE,
     "verify.superheat": TABLE,
+    "verify.superheat_within": "temperature-difference",
+    "verify.target_superheat": GRID,
     "verify.unbalance_limit": "ratio",
     "verify.volts_high": "voltage",
     "verify.volts_low": "voltage",
 }
 
+# Numbers whose ids the machine itself makes: one for each of its filler metals or joints. Kinds by
+# pattern. No text can name one, because the next machine has others.
+FAMILIES: dict[str, str] = {
+    "braze.*.liquidus": "temperature",
+    "braze.*.range_high": "temperature",
+    "braze.*.range_low": "temperature",
+    "braze.*.solidus": "temperature",
+    "braze.nominal.*": "length",
+}
+
+_VALVES = {"valve.how": WORDS, "valve.name": WORDS, "valve.state": WORDS}
+
 # What a text inside a repeated group or reading may name besides, by what it is repeated for.
 OWN: dict[str, dict[str, str]] = {
     "joints": {
+        "joint.caps": WORDS,
         "joint.filler": WORDS,
         "joint.flux": WORDS,
+        "joint.inlet": WORDS,
         "joint.metals": WORDS,
         "joint.name": WORDS,
         "joint.order": WORDS,
+        "joint.share": WORDS,
         "joint.size": WORDS,
+        "joint.sweep_time": "time",
         "joint.torque": WORDS,
+        "joint.valves": WORDS,
+        "joint.vent": WORDS,
     },
+    "unbraze": {
+        "joint.caps": WORDS,
+        "joint.inlet": WORDS,
+        "joint.name": WORDS,
+        "joint.share": WORDS,
+        "joint.sweep_time": "time",
+        "joint.valves": WORDS,
+        "joint.vent": WORDS,
+    },
+    "recovery-valves": _VALVES,
+    "evacuation-valves": _VALVES,
     "recovery-cylinders": {
         "cylinder.end": "mass",
         "cylinder.id": WORDS,
@@ -128,6 +228,16 @@ OWN: dict[str, dict[str, str]] = {
 
 # What the card on page 1 prints for each cylinder; no text can name these.
 CARD_LISTS = frozenset({"recovery-cylinders", "charging-cylinders"})
+
+
+def kind_of(id: str) -> str | None:
+    """Kind of an id of the list or of a family; None where there is no such number.
+
+    >>> kind_of("hold.limit"), kind_of("braze.bcup-2.solidus"), kind_of("braze.bcup-2.colour")
+    ('gauge-pressure', 'temperature', None)
+    """
+    fitting = (kind for pattern, kind in FAMILIES.items() if fnmatchcase(id, pattern))
+    return NUMBERS.get(id) or next(fitting, None)
 
 
 def known(each: tuple[str, ...] = ()) -> dict[str, str]:

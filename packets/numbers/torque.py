@@ -116,13 +116,13 @@ def source_of(text: str) -> str:
 
 
 def torque_range(row: dict[str, Any], units: System) -> str:
-    """A range of the table in the packet's units, rounded inward."""
+    """A range of the table in the packet's units: as the row gives them, else rounded inward."""
     low, high = row["torque_low_nm"], row["torque_high_nm"]
     if units == "si":
         return f"{low:g} to {high:g} N m"
-    small = high / LBF_FT < 4
-    factor, unit = (LBF_FT / 12, "lbf in") if small else (LBF_FT, "lbf ft")
-    return f"{_up(low / factor)} to {int(high / factor + 1e-6)} {unit}"
+    if "torque_low_lbf_in" in row:
+        return f"{row['torque_low_lbf_in']:g} to {row['torque_high_lbf_in']:g} lbf in"
+    return f"{_up(low / LBF_FT)} to {int(high / LBF_FT + 1e-6)} lbf ft"
 
 
 def _up(value: float) -> int:

@@ -6,13 +6,18 @@ import re
 from collections.abc import Iterator
 
 from packets.model.procedures import Fragment, Library
-from packets.wording.pieces import Problem, steps
+from packets.numbers.ids import NUMBERS, WORDS
+from packets.wording.pieces import NAME, VALUE, Problem, steps
 from packets.wording.words import TYPED, VAGUE
 
 MOST_WORDS = 30  # what prints in three lines at 11 pt
 MOST_AT_A_STEP = 3
+# A named value is a number and its unit; a named text is a port or a valve, or two.
+_VALUE_WORDS, _TEXT_WORDS = 2, 5
 
-_NUMBERED = re.compile(r"(?:^|\s)(?:\(?\d[.)]|step \d|first,|second,|then\b)|\{", re.IGNORECASE)
+_NUMBERED = re.compile(
+    r"(?:^|\s)(?:\(?\d[.)]|step \d|first,|second,|then\b)|\{step:", re.IGNORECASE
+)
 _VAGUE = re.compile(rf"\b({'|'.join(VAGUE)})\b", re.IGNORECASE)
 _PARTS = ("hazard", "consequence", "avoidance")
 
@@ -24,7 +29,10 @@ def _parts(library: Library) -> Iterator[tuple[str, str, str]]:
 
 
 def holds_a_step(library: Library) -> Iterator[Problem]:
-    """A numbered or "then" list, or a name put in: that is a step, and has no tick box here."""
+    """A numbered or "then" list, or a step referred to: that is a step, and has no tick box here.
+
+    Numbers may be named; composing puts them in.
+    """
     for name, part, text in _parts(library):
         if found := _NUMBERED.search(text):
             yield Problem(
@@ -37,22 +45,28 @@ def holds_a_step(library: Library) -> Iterator[Problem]:
 def too_long(library: Library) -> Iterator[Problem]:
     """More than three printed lines are not read."""
     for name, caution in library.cautions.cautions.items():
-        words = sum(len(getattr(caution, part).split()) for part in _PARTS)
+        words = sum(_words(getattr(caution, part)) for part in _PARTS)
         if words > MOST_WORDS:
             yield Problem(
                 ("cautions", name), f"{words} words, {MOST_WORDS} at most", "keep to three lines"
             )
 
 
+def _words(text: str) -> int:
+    """Words as printed, about: what is named brings its own."""
+    named = [_TEXT_WORDS if NUMBERS.get(n) == WORDS else _VALUE_WORDS for n in NAME.findall(text)]
+    return len(text.split()) + sum(named) - len(named)
+
+
 def loose_words(library: Library) -> Iterator[Problem]:
-    """A vague word or a typed number in a caution."""
+    """A vague word or a typed number in a caution, or a unit behind a name that brings its own."""
     for name, part, text in _parts(library):
         for pattern, what in ((_VAGUE, "is vague"), (TYPED, "is typed")):
-            if found := pattern.search(text):
+            if found := pattern.search(NAME.sub(VALUE, text)):
                 yield Problem(
                     ("cautions", name, part),
-                    f"{found.group()!r} {what}",
-                    "say the act; a number belongs into the step",
+                    f"{found.group().removeprefix(VALUE).strip()!r} {what}",
+                    "say the act; name the number, as {hold.limit}, and leave its unit out",
                 )
 
 

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from packets.findings import suggest
 from packets.model.procedures import Fragment, Library
-from packets.numbers.ids import CARD_LISTS, NUMBERS, TABLE, known
+from packets.numbers.ids import CARD_LISTS, GRID, NUMBERS, TABLE, known
 from packets.wording.pieces import NAME, Path_, Problem, pieces, steps
 
-# Name, where it stands, what it is repeated for, the kind asked for ("" for a text).
+# Name, where it stands, what it is repeated for, the kind asked for ("" for a text, PRINTED for a
+# table of either kind).
 Use = tuple[str, Path_, tuple[str, ...], str]
+PRINTED = "table to print"
+_TABLES = (TABLE, GRID)
 
 
 def uses(fragment: Fragment) -> Iterator[Use]:
@@ -26,7 +29,7 @@ def uses(fragment: Fragment) -> Iterator[Use]:
                 yield load.amount, (part, at, "amount"), (), ""
     for step, path, each in steps(fragment):
         if step.table:
-            yield step.table, (*path, "table"), (), TABLE
+            yield step.table, (*path, "table"), (), PRINTED
         for part in ("hands_on", "waiting"):
             if isinstance(name := getattr(step.minutes, part), str):
                 yield name, (*path, "minutes", part), (), "time"
@@ -53,17 +56,37 @@ def wrong_kind(fragment: Fragment, library: Library) -> Iterator[Problem]:
     """A table in a text, a temperature as limit of a pressure, words where a time is asked."""
     for name, path, each, asked in uses(fragment):
         kind = known(each).get(name)
-        if kind is None or kind == asked or (not asked and kind != TABLE):
+        if kind is None or _fits(kind, asked):
             continue
         if not asked:
             yield Problem(path, f"{name} is a table", "print it with the step's `table`")
         else:
-            fitting = [other for other, its in known(each).items() if its == asked]
+            fitting = [other for other, its in known(each).items() if _fits(its, asked)]
             yield Problem(path, f"{name} is {kind}, not {asked}", suggest(name, fitting))
 
 
+def _fits(kind: str, asked: str) -> bool:
+    if asked == PRINTED:
+        return kind in _TABLES
+    return kind == asked if asked else kind not in _TABLES
+
+
+def in_cautions(library: Library) -> Iterator[Problem]:
+    """A caution names only what every packet knows: it stands in no repetition, prints no table."""
+    for id, caution in library.cautions.cautions.items():
+        for part in ("hazard", "consequence", "avoidance"):
+            for name in NAME.findall(getattr(caution, part)):
+                if not _fits(NUMBERS.get(name, TABLE), ""):
+                    message = f"no number for a text is called {name!r}"
+                    fitting = [other for other, kind in NUMBERS.items() if _fits(kind, "")]
+                    yield Problem(("cautions", id, part), message, suggest(name, fitting))
+
+
 def unknown_elsewhere(library: Library) -> Iterator[tuple[str, str, Problem]]:
-    """The same on the card and in the refrigerant record: kind and id of the file, problem."""
+    """The same outside fragments, on the card, in the refrigerant record and in cautions: kind and
+    id of the file, problem."""
+    for found in in_cautions(library):
+        yield "cautions", "cautions", found
     for at, group in enumerate(library.card.groups):
         for line, entry in enumerate(group.lines):
             for part in ("number", "along_with"):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from packets.model.procedures import Fragment, Library, Reading, Step
+from packets.numbers.ids import GRID, NUMBERS
 from packets.wording.leads import can_be_out
 from packets.wording.pieces import NAME, Path_, Problem, steps
 
@@ -43,14 +44,16 @@ def _readings(fragment: Fragment) -> Iterator[tuple[Step, Reading, Path_]]:
 def no_limit(fragment: Fragment, library: Library) -> Iterator[Problem]:
     """A quantity is written down and nothing on the page says whether it is good.
 
-    Let off are: an entry to a table, a reading whose label carries its expected value, one beside
-    which another reading of the step is judged, and a total for the record (weighed, not judged).
+    Let off are: an entry to a table, what is read for or from a grid printed at the step, a reading
+    whose label carries its expected value, one beside which another reading of the step is judged,
+    and a total for the record (weighed, not judged).
     """
     entries = {r.limit.by for _, r, _ in _readings(fragment) if r.limit and r.limit.by}
     for step, reading, path in _readings(fragment):
         if not reading.quantity or reading.limit or reading.id in entries:
             continue
-        judged = any(can_be_out(other.limit) for other in step.readings)
+        judged = NUMBERS.get(step.table) == GRID
+        judged = judged or any(can_be_out(other.limit) for other in step.readings)
         if judged or NAME.search(reading.label) or reading.quantity == "mass":
             continue
         yield Problem(

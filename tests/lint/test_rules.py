@@ -133,15 +133,15 @@ def test_a_shop_s_text_is_found_by_the_command_with_file_line_and_fix(tmp_path: 
 def test_a_warning_alone_stops_nothing(tmp_path: Path) -> None:
     text = (locating.procedures() / "sweep.yaml").read_text(encoding="utf-8")
     (tmp_path / "sweep.yaml").write_text(
-        text.replace("Feed nitrogen into", "Nitrogen goes into").replace("keep\n", "it runs\n")
+        text.replace("Feed nitrogen into", "Nitrogen goes into").replace("keep {", "it runs at {")
     )
     told = CliRunner().invoke(main, ["lint", str(tmp_path)])
     assert "warning [verb-first]" in told.output
     assert told.exit_code == 0
 
 
-@pytest.mark.parametrize("file", ["card", "rules"])
-def test_a_number_misspelt_on_the_card_or_in_the_record_is_found(
+@pytest.mark.parametrize("file", ["card", "rules", "cautions"])
+def test_a_number_misspelt_on_the_card_in_the_record_or_in_a_caution_is_found(
     file: str, shipped: Catalog
 ) -> None:
     library = shipped.library
@@ -151,6 +151,11 @@ def test_a_number_misspelt_on_the_card_or_in_the_record_is_found(
         library = replace(
             library, card=replace(library.card, groups=(replace(group, lines=lines),))
         )
+    elif file == "cautions":
+        held = library.cautions.cautions
+        fall = replace(held["fall"], hazard="Ladders at {machine.charg}.")
+        cautions = replace(library.cautions, cautions={**held, "fall": fall})
+        library = replace(library, cautions=cautions)
     else:
         (name, rules), *_ = library.rules.items()
         field = replace(rules.refrigerant_record[0], from_="machine.charg")
@@ -160,6 +165,16 @@ def test_a_number_misspelt_on_the_card_or_in_the_record_is_found(
     (told,) = [f for f in findings if f.code == "unknown-number"]
     assert told.fix == "did you mean machine.charge?"
     assert told.place.line > 1
+
+
+@pytest.mark.parametrize("name", ["hold.allowed", "verify.line_by_target", "joint.name"])
+def test_a_caution_names_no_table_and_nothing_that_repeats(name: str, shipped: Catalog) -> None:
+    held = shipped.library.cautions.cautions
+    fall = replace(held["fall"], avoidance=f"Keep to {{{name}}}.")
+    cautions = replace(shipped.library.cautions, cautions={**held, "fall": fall})
+    findings = Findings()
+    wording.check(replace(shipped, library=replace(shipped.library, cautions=cautions)), findings)
+    assert [f.code for f in findings] == ["unknown-number"]
 
 
 @pytest.mark.parametrize("name", ["packets.wording.actions", "packets.numbers.ids"])
