@@ -3,7 +3,7 @@
 `tests/outside_checks.yaml` maps a number's id to one of two things. Checked against the outside:
 
     hold.start:
-      expected: "236 psig"      # what the creamery's packet must print, worked from the source
+      expected: "236 psig"      # what the packet must print, worked from the source
       worked: "(250 + 14.18) x 527.67/554.67 - 14.18 = 237.1; real nitrogen less"
       source: Gas law; CoolProp's nitrogen
       tests: [tests/test_numbers.py::test_name]      # and, or instead:
@@ -13,8 +13,16 @@ or nothing to check, for one of the reasons in `REASONS`, and why:
 
     time.recheck: {none: practice, why: "how long oil goes on giving off gas"}
 
-An id with `*` stands for all that match it and have no entry of their own. For a table, `row` names
-the row (as its entry is printed) whose text is `expected`.
+An id with `*` stands for all that match it and have no entry of their own. Such a family may be
+checked against a handbook whose rows are named by what the `*` stands for and all behind it:
+
+    braze.*.solidus: {handbook: filler_metals}     # braze.bag-5.solidus: its row bag-5.solidus
+
+For a table, `row` names the row (as its entry is printed) whose text is `expected`; for a table
+entered with two readings `column` as well.
+
+The value is that of the creamery's packet; where the creamery makes none or leaves it to be read on
+site, of the first sample job that makes one.
 """
 
 from __future__ import annotations
@@ -28,10 +36,12 @@ from typing import Any
 
 import yaml
 
+from packets.composing import grids
 from packets.composing.texts import entry_text
-from packets.formatting import show
-from packets.model.numbers import Entry, Number, NumberTable, Words, WriteIn
+from packets.formatting import show, unit_of
+from packets.model.numbers import Entry, NumberGrid, NumberTable, Words, WriteIn
 from tests import sample_jobs
+from tests.handbook_rows import rows
 
 FILE = Path(__file__).parent / "outside_checks.yaml"
 CREAMERY = "creamery-cooler"
@@ -43,7 +53,8 @@ REASONS = {
     "words": "a name or a mark from the job's files, no number",
     "write-in": "read on site, no value here",
 }
-CHECKED = {"expected", "worked", "source", "tests", "rows", "row"}
+CHECKED = {"expected", "worked", "source", "tests", "rows", "row", "column"}
+FAMILY = {"handbook"}
 
 
 @dataclass(frozen=True)
@@ -57,8 +68,10 @@ class Line:
 
     @property
     def printed(self) -> str:
-        """What the packet prints; of a table, the row that is checked."""
-        return printed_text(self.entry, str(self.check.get("row", "")))
+        """What the packet prints; of a table, the row or cell that is checked."""
+        return printed_text(
+            self.entry, str(self.check.get("row", "")), str(self.check.get("column", ""))
+        )
 
 
 @cache
@@ -69,20 +82,43 @@ def checks() -> dict[str, dict[str, Any]]:
 
 
 def entries() -> dict[str, tuple[str, Entry]]:
-    """Every entry that a sample job's register makes, and the job: the creamery's first."""
+    """Every entry that a sample job's register makes, and the job; a blank only where no job makes
+    a value. The creamery comes first, then the jobs made up for the numbers it does not have."""
+    order = [CREAMERY, *sample_jobs.OWN]
     found: dict[str, tuple[str, Entry]] = {}
-    ordered = sorted(sample_jobs.circuits(), key=lambda pair: (pair[0] != CREAMERY, pair[0]))
-    for job, circuit in ordered:
+    for job, circuit in sorted(sample_jobs.circuits(), key=lambda pair: _place(pair[0], order)):
         for entry in circuit.context.register:
-            found.setdefault(entry.id, (job, entry))
+            held = found.setdefault(entry.id, (job, entry))
+            if isinstance(held[1], WriteIn) and not isinstance(entry, WriteIn):
+                found[entry.id] = (job, entry)
     return found
+
+
+def _place(job: str, order: list[str]) -> tuple[int, str]:
+    return order.index(job) if job in order else len(order), job
 
 
 def check_of(id: str) -> dict[str, Any] | None:
     """The entry of an id, else that of a pattern that fits it."""
     table = checks()
-    fitting = [key for key in table if "*" in key and fnmatchcase(id, key)]
-    return table.get(id) or (table[fitting[0]] if fitting else None)
+    if id in table:
+        return table[id]
+    for pattern, check in table.items():
+        if "*" in pattern and fnmatchcase(id, pattern):
+            return _of_family(id, pattern, check) if "handbook" in check else check
+    return None
+
+
+def _of_family(id: str, pattern: str, check: dict[str, Any]) -> dict[str, Any] | None:
+    """A family's check for one of its ids; None where the handbook has no row of that name."""
+    name = id.removeprefix(pattern.partition("*")[0])
+    row = next((row for row in rows(check["handbook"]) if row["id"] == name), None)
+    return row and {
+        "expected": f"{row['expected']} {row['unit']}",
+        "worked": "as printed",
+        "source": row["source"],
+        "rows": {check["handbook"]: [name]},
+    }
 
 
 def lines() -> Iterator[Line]:
@@ -93,8 +129,10 @@ def lines() -> Iterator[Line]:
             yield Line(id, job, entry, check)
 
 
-def printed_text(entry: Entry, row: str = "") -> str:
+def printed_text(entry: Entry, row: str = "", column: str = "") -> str:
     """An entry as a packet in inch-pound units prints it."""
+    if isinstance(entry, NumberGrid):
+        return _cell(entry, row, column)
     if not isinstance(entry, NumberTable):
         return entry_text(entry, "ip")
     for one in entry.rows:
@@ -104,11 +142,21 @@ def printed_text(entry: Entry, row: str = "") -> str:
     return f"no row {row!r}"
 
 
+def _cell(grid: NumberGrid, row: str, column: str) -> str:
+    """One cell of a grid as printed, with its unit, by the readings down and across."""
+    block = grids.block(grid, "ip")
+    units = [unit_of(kind, "ip") for kind in (grid.by_quantity, grid.across_quantity)]
+    for cells in block.rows:
+        for head, cell in zip(block.heads[1:], cells[1:], strict=True):
+            if (f"{cells[0]} {units[0]}", f"{head} {units[1]}") == (row, column):
+                return f"{cell} {unit_of(grid.quantity, 'ip')}"
+    return f"no cell {row!r}, {column!r}"
+
+
 def reason_seen(entry: Entry) -> str:
     """The reason that the register itself gives for an entry without an outside check."""
     if isinstance(entry, Words):
         return "words"
     if isinstance(entry, WriteIn):
         return "write-in"
-    assert isinstance(entry, (Number, NumberTable))
     return entry.confidence

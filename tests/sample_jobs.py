@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from packets import composing
+from packets.model.numbers import Register
 from packets.pipeline import Prepared, prepare
 from tests import jobs
 from tests.splits import ORIFICE, TXV, nameplate, split
@@ -89,6 +90,11 @@ OWN: dict[str, Callable[[Path], Prepared]] = {
 def circuits() -> tuple[tuple[str, composing.Circuit], ...]:
     """Job's name and one circuit of it, with register and lists."""
     return tuple(_circuits())
+
+
+def register(job: str) -> Register:
+    """The numbers of a sample job with one circuit."""
+    return dict(circuits())[job].context.register
 
 
 def _circuits() -> Iterator[tuple[str, composing.Circuit]]:

@@ -1,4 +1,5 @@
 """The creamery's numbers that no other test holds against an outside value, worked here beside it.
+Those of other jobs: `test_outside_other_jobs.py`.
 
 The table `outside_checks.yaml` says for every number which of these tests, or which other test or
 handbook row, stands behind it.
@@ -10,47 +11,27 @@ import math
 
 import CoolProp.CoolProp as coolprop
 import pytest
-from CoolProp import AbstractState
 from iapws import IAPWS97
 
-from packets.model.numbers import Number, NumberTable, Register
+from packets.model.numbers import NumberTable, Register
 from packets.quantities import INCH, INCH_HG, POUND, PSI
 from tests import sample_jobs
-from tests.handbook_rows import printed, rows
 from tests.outside import CREAMERY, printed_text
+from tests.outside_truth import expected, mixture, value
 
 AIR = 14.18 * PSI  # at 980 ft, PsychroLib: tests/test_numbers.py
 F_68, F_77, F_95 = ((f + 459.67) / 1.8 for f in (68, 77, 95))
-# R-448A by mass: ASHRAE Fundamentals 2021 ch. 29.
-R448A = {"R32": 26, "R125": 26, "R1234yf": 20, "R134a": 21, "R1234ze(E)": 7}
 
 
 @pytest.fixture(scope="module")
 def register() -> Register:
-    return dict(sample_jobs.circuits())[CREAMERY].context.register
-
-
-def value(register: Register, name: str) -> float:
-    found = register.number(name)
-    assert isinstance(found, Number), name
-    return found.value
+    return sample_jobs.register(CREAMERY)
 
 
 def table(register: Register, name: str) -> NumberTable:
     found = register.entries[name]
     assert isinstance(found, NumberTable), name
     return found
-
-
-def mixture() -> AbstractState:
-    state = AbstractState("HEOS", "&".join(R448A))
-    state.set_mass_fractions([share / 100 for share in R448A.values()])
-    return state
-
-
-def expected(book: str, id: str) -> float:
-    (row,) = [row for row in rows(book) if row["id"] == id]
-    return printed(row["expected"])[0]
 
 
 def test_specific_gravity_by_coolprop_and_by_the_water_of_iapws(register: Register) -> None:
@@ -197,3 +178,36 @@ def test_caps_are_tightened_as_the_guides_print_it(register: Register) -> None:
         assert value(register, f"torque.{name}") / newton_meter == pytest.approx(
             expected("torque", row)
         )
+
+
+def test_a_standing_cylinder_by_coolprop_and_one_step_of_each_instrument(
+    register: Register,
+) -> None:
+    # Gauge 1 psi, thermometer 1 °F: the pressure of 1 °F along the bubble line at each temperature.
+    state = mixture()
+
+    def pressure(kelvin: float, quality: float) -> float:
+        state.update(coolprop.QT_INPUTS, quality, kelvin)
+        return state.p() - AIR
+
+    for row in table(register, "card.standing").rows[::3]:
+        degree = (pressure(row.by + 0.5, 0.0) - pressure(row.by - 0.5, 0.0)) / 1.8
+        wide = PSI + degree
+        assert row.low == pytest.approx(pressure(row.by, 1.0) - wide, abs=0.1 * PSI)
+        assert row.high == pytest.approx(pressure(row.by, 0.0) + wide, abs=0.1 * PSI)
+
+
+def test_compression_ratio_by_coolprop_s_dew_points(register: Register) -> None:
+    # Highest condensing 120 °F over lowest evaporating 18 °F.
+    state = mixture()
+    dew = []
+    for fahrenheit in (120, 18):
+        state.update(coolprop.QT_INPUTS, 1.0, (fahrenheit + 459.67) / 1.8)
+        dew.append(state.p())
+    assert value(register, "verify.ratio") == pytest.approx(dew[0] / dew[1], rel=1e-3)
+
+
+def test_a_smaller_leak_takes_as_much_longer(register: Register) -> None:
+    # Q = V dp/t: 12 h show 59.2 lb a year (by hand in tests/test_hold_numbers.py), so a tenth of
+    # the 14 lb 8 oz takes 12 h x 59.2 / 1.45.
+    assert value(register, "hold.time_needed") / 3600 == pytest.approx(12 * 59.2 / 1.45, rel=5e-3)

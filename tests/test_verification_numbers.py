@@ -185,7 +185,9 @@ def test_the_new_compressor_s_capacitor_wins_at_renewal(tmp_path: Path) -> None:
         "      weight: 82 lb\n      run_capacitor: {value: 50 uF, within: 5 %}",
     )
     done = split(tmp_path, marked, job=[part])
+    # 50 uF within 5 %: 47.5 to 52.5.
     assert number_text(number(done, "capacitor.new_least"), "ip") == "47.5 µF"
+    assert number_text(number(done, "capacitor.new_most"), "ip") == "52.5 µF"
     assert number_text(number(done, "capacitor.least"), "ip") == "42.3 µF"
 
 

@@ -24,7 +24,7 @@ def block(grid: NumberGrid, units: System) -> TableBlock:
         for at, cells in zip(grid.by, grid.cells, strict=True)
     )
     # The head over the left column carries its unit; those over the others are readings.
-    heads = (f"{grid.by_label} {down}".capitalize(), *across)
+    heads = (f"{grid.by_label[:1].upper()}{grid.by_label[1:]} {down}", *across)
     return TableBlock(grid.id, title, heads, rows, grid.note, mark=marked(grid))
 
 

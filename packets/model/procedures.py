@@ -229,6 +229,7 @@ class LeakRateRule:
     ozone_depleting: tuple[str, ...] = ()
     hfc_from: date | None = None
     hfc_warming_above: int = 0
+    hfc_source: str = ""
     method_source: str = ""
     threshold_charge: Quantity | None = None
     hfc_threshold_charge: Quantity | None = None

@@ -62,6 +62,10 @@ def add(context: Context) -> None:
         context.given("trigger", trigger, f"rules, leak_rate.triggers.{context.equipment.use}"),
         Input("full charge", charge_parts.full_text(context), "machine.charge"),
     )
+    # The rates for HFC stand in another rule than those seen.
+    other = "" if _ozone_depleting(context, rule) else rule.hfc_source
+    source = other or rule.source
+    confidence = "memory" if "memory" in source else rule.confidence
     context.number(
         "leak.trigger",
         "Leak rate that asks for action",
@@ -71,8 +75,8 @@ def add(context: Context) -> None:
         formula="rate a year by use of the machine",
         working=f"{context.equipment.use}: {trigger.text}",
         inputs=inputs[:1],
-        source=rule.source,
-        confidence=rule.confidence,  # type: ignore[arg-type]
+        source=source,
+        confidence=confidence,  # type: ignore[arg-type]
     )
     _then(context)
     _keep(context)
@@ -92,9 +96,8 @@ def _applies(context: Context, rule: LeakRateRule) -> str:
     """Why the rules apply to this charge; "" when they do not."""
     full = charge_parts.of(context).full
     row = context.refrigerant_row
-    parts = set(row["composition_percent"]) if row else {context.record.refrigerant}
     threshold = rule.threshold_charge
-    if threshold and parts & set(rule.ozone_depleting):
+    if threshold and _ozone_depleting(context, rule):
         return f"{threshold.text} or more, ozone-depleting" if full >= threshold.value else ""
     later = rule.hfc_threshold_charge
     known = [row["gwp"].get(basis) for basis in ("ar4", "ar5")] if row and "gwp" in row else []
@@ -105,6 +108,12 @@ def _applies(context: Context, rule: LeakRateRule) -> str:
     if later and covered and started and full >= later.value:
         return f"{later.text} or more of HFC or a substitute with its warming potential"
     return ""
+
+
+def _ozone_depleting(context: Context, rule: LeakRateRule) -> bool:
+    row = context.refrigerant_row
+    parts = set(row["composition_percent"]) if row else {context.record.refrigerant}
+    return bool(parts & set(rule.ozone_depleting))
 
 
 def _unknown(context: Context) -> None:

@@ -141,6 +141,12 @@ def test_filler_temperatures_agree_in_both_units() -> None:
             assert abs(celsius - row[key]) <= 0.5 + 1e-9
 
 
+@pytest.mark.parametrize("row", rows("filler_metals"), ids=ids)
+def test_filler_temperatures_as_the_handbook_prints_them(row: dict[str, Any]) -> None:
+    (metal,) = [m for m in table("filler_metals")["rows"] if m["class"] == row["inputs"]["class"]]
+    assert agrees(metal[row["inputs"]["column"]], row)
+
+
 def test_no_phosphorus_filler_on_ferrous_metal_and_no_cadmium_anywhere() -> None:
     metals = {row["class"]: row for row in table("filler_metals")["rows"]}
     ferrous = 0
