@@ -50,7 +50,7 @@ REASONS = {
     "given": "stands on the nameplate or in the job's files and is printed as given",
     "practice": "common practice, no source",
     "memory": "from memory; the packet marks it to be confirmed",
-    "words": "a name or a mark from the job's files, no number",
+    "words": "a text, no number of its own",
     "write-in": "read on site, no value here",
 }
 CHECKED = {"expected", "worked", "source", "tests", "rows", "row", "column"}
@@ -131,6 +131,8 @@ def lines() -> Iterator[Line]:
 
 def printed_text(entry: Entry, row: str = "", column: str = "") -> str:
     """An entry as a packet in inch-pound units prints it."""
+    if isinstance(entry, (NumberTable, NumberGrid)) and not row:
+        return entry.title
     if isinstance(entry, NumberGrid):
         return _cell(entry, row, column)
     if not isinstance(entry, NumberTable):

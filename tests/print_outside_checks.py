@@ -19,19 +19,19 @@ def main() -> None:
     """Print the table."""
     found = list(lines())
     checked = [line for line in found if "none" not in line.check]
-    print(f"{'number':24}{'printed':40}{'expected':40}source; how worked")
+    print(f"{'number':34}{'printed':40}{'expected':40}source; how worked")
     for line in checked:
         job = "" if line.job == CREAMERY else f" ({line.job})"
         agrees = "" if line.printed == line.check["expected"] else "  DIFFERS"
         print(
-            f"{line.id + job:24}{line.printed:40}{line.check['expected']:40}"
+            f"{line.id + job:33} {line.printed:40}{line.check['expected']:40}"
             f"{line.check['source']}; {line.check['worked']}{agrees}"
         )
     print("\nwithout an outside check:")
     for line in found:
         if "none" in line.check:
             reason = REASONS[line.check["none"]]
-            print(f"{line.id:24}{line.printed[:38]:40}{reason}: {line.check['why']}")
+            print(f"{line.id:33} {line.printed[:38]:40}{reason}: {line.check['why']}")
     missing = sorted(set(entries()) - {line.id for line in found})
     print(f"\n{len(checked)} checked, {len(found) - len(checked)} not, {len(missing)} missing")
     for name in missing:

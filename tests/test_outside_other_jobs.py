@@ -1,4 +1,4 @@
-"""Numbers that the creamery does not have, of the jobs in `sample_jobs`, worked here beside them."""
+"""Numbers that the creamery lacks, of the jobs in `sample_jobs`, worked here beside them."""
 
 from __future__ import annotations
 

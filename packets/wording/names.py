@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from packets.findings import suggest
 from packets.model.procedures import Fragment, Library
@@ -49,7 +49,7 @@ def unknown(fragment: Fragment, library: Library) -> Iterator[Problem]:
     for name, path, each, _ in uses(fragment):
         names = known(each)
         if name not in names:
-            yield Problem(path, f"no number is called {name!r}", suggest(name, names))
+            yield Problem(path, f"no number is called {name!r}", _fix(name, names))
 
 
 def wrong_kind(fragment: Fragment, library: Library) -> Iterator[Problem]:
@@ -62,13 +62,23 @@ def wrong_kind(fragment: Fragment, library: Library) -> Iterator[Problem]:
             yield Problem(path, f"{name} is a table", "print it with the step's `table`")
         else:
             fitting = [other for other, its in known(each).items() if _fits(its, asked)]
-            yield Problem(path, f"{name} is {kind}, not {asked}", suggest(name, fitting))
+            yield Problem(path, f"{name} is {kind}, not {asked}", _fix(name, fitting))
 
 
 def _fits(kind: str, asked: str) -> bool:
     if asked == PRINTED:
         return kind in _TABLES
     return kind == asked if asked else kind not in _TABLES
+
+
+def _fix(name: str, known_names: Iterable[str]) -> str:
+    """The nearest name, else those of its subject, else where all of them are listed."""
+    names = list(known_names)
+    fix, subject = suggest(name, names), name.partition(".")[0]
+    if fix.startswith("did you mean"):
+        return fix
+    same = [other for other in names if other.partition(".")[0] == subject]
+    return f"known: {', '.join(same)}" if same else "`packets numbers JOB` lists the names"
 
 
 def in_cautions(library: Library) -> Iterator[Problem]:
@@ -79,7 +89,7 @@ def in_cautions(library: Library) -> Iterator[Problem]:
                 if not _fits(NUMBERS.get(name, TABLE), ""):
                     message = f"no number for a text is called {name!r}"
                     fitting = [other for other, kind in NUMBERS.items() if _fits(kind, "")]
-                    yield Problem(("cautions", id, part), message, suggest(name, fitting))
+                    yield Problem(("cautions", id, part), message, _fix(name, fitting))
 
 
 def unknown_elsewhere(library: Library) -> Iterator[tuple[str, str, Problem]]:
@@ -94,13 +104,13 @@ def unknown_elsewhere(library: Library) -> Iterator[tuple[str, str, Problem]]:
                 if name and name not in NUMBERS and name not in CARD_LISTS:
                     path = ("groups", at, "lines", line, part)
                     message = f"no number is called {name!r}"
-                    yield "card", "card", Problem(path, message, suggest(name, NUMBERS))
+                    yield "card", "card", Problem(path, message, _fix(name, NUMBERS))
     for id, rules in library.rules.items():
         for at, field in enumerate(rules.refrigerant_record):
             if field.from_ and field.from_ not in NUMBERS:
                 problem = Problem(
                     ("refrigerant_record", at, "from"),
                     f"no number is called {field.from_!r}",
-                    suggest(field.from_, NUMBERS),
+                    _fix(field.from_, NUMBERS),
                 )
                 yield "rules", id, problem

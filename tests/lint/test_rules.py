@@ -112,6 +112,25 @@ def test_a_misspelt_number_is_told_with_the_nearest_name(shipped: Catalog) -> No
     assert told["no number is called 'hold.alowed'"] == "did you mean hold.allowed?"
 
 
+@pytest.mark.parametrize(
+    ("number", "fix"),
+    [
+        ("drier.everything", "known: drier.drop_limit"),
+        ("weather.wind", "`packets numbers JOB` lists the names"),
+    ],
+)
+def test_a_name_like_no_other_is_told_with_its_subject_s_or_where_all_are_listed(
+    number: str, fix: str, shipped: Catalog
+) -> None:
+    library = shipped.library
+    sweep = library.fragments["sweep"]
+    step = replace(sweep.steps[0], action=f"Read {{{number}}}.")
+    library = replace(library, fragments={"sweep": replace(sweep, steps=(step,))})
+    findings = Findings()
+    wording.check(replace(shipped, library=library), findings)
+    assert fix in [f.fix for f in findings if f.code == "unknown-number"]
+
+
 def test_the_shipped_procedures_pass_without_a_word() -> None:
     assert not [str(f) for f in lint()]
 
