@@ -27,11 +27,11 @@ DOORS = {
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts", "circuit"},
+    {"model", "formulas", "expressions", "fonts", "circuit", "charts"},
     {"sources", "validation", "formatting", "saturation_data", "tables"},
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
-    {"composing", "markup"},
+    {"composing", "markup", "lettering"},
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from packets import expressions, numbers
 from packets.catalog import Catalog
+from packets.composing.charts import Charts
 from packets.composing.limits import Readings
 from packets.composing.texts import Texts
 from packets.composing.turns import Own, Turn, turns
@@ -43,6 +44,7 @@ class Sections:
     lists: numbers.Lists
     texts: Texts
     readings: Readings
+    charts: Charts
     findings: Findings
 
     def choose(self, fragment: Fragment, number: int) -> list[Chosen]:
@@ -163,6 +165,7 @@ class Sections:
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
             readings=self.blanks(fragment, one, base, place, targets),
             table=self.readings.table(step.table, place) if step.table else None,
+            chart=self.charts.chart(step.chart, place) if step.chart else None,
             if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
                 f"{base}__sign",

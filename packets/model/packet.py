@@ -88,6 +88,19 @@ class TableBlock:
 
 
 @dataclass(frozen=True)
+class Chart:
+    """A drawing to mark with a pencil, as SVG of this size [mm]. Title and description say it to
+    who cannot see it."""
+
+    id: str
+    svg: str
+    width_mm: float
+    height_mm: float
+    title: str
+    description: str
+
+
+@dataclass(frozen=True)
 class Step:
     """One action. `readings` has one tuple of blanks for each allowed try."""
 
@@ -100,6 +113,7 @@ class Step:
     cautions: tuple[Caution, ...] = ()
     readings: tuple[tuple[Blank, ...], ...] = ()
     table: TableBlock | None = None
+    chart: Chart | None = None
     if_out: Text = ()
     sign: SignBox | None = None
     hands_on_minutes: float = 0.0

@@ -112,6 +112,7 @@ class Step:
     caution: tuple[str, ...] = ()
     readings: tuple[Reading, ...] = ()
     table: str = ""
+    chart: str = ""
     hold: str = ""
     hold_before: str = ""
     sign: str = ""
