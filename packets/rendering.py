@@ -15,12 +15,12 @@ from functools import cache, partial
 from importlib.resources import files
 from itertools import combinations_with_replacement, pairwise
 from types import SimpleNamespace
-from typing import Literal, TypeVar
+from typing import Literal, Protocol, TypeVar
 from xml.etree import ElementTree
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from packets import fonts, markup
 from packets.fitting import LETTER_WIDE, fit, pair, rows
@@ -48,6 +48,23 @@ SHAPES = {
     *("path", "line", "polyline", "polygon", "rect", "circle", "ellipse"),
 }
 _UNFIT = re.compile(r"on|style$|href|{")
+_TITLE = re.compile(r"<title>[^<]*</title>(<desc>[^<]*</desc>)?")
+
+
+class Drawing(Protocol):
+    """What a template needs of a chart or a circuit drawing."""
+
+    @property
+    def svg(self) -> str:
+        """The drawing itself, its own `<title>` inside."""
+
+    @property
+    def title(self) -> str:
+        """What it is."""
+
+    @property
+    def description(self) -> str:
+        """What it shows, to who cannot see it."""
 
 
 class Unprintable(ValueError):
@@ -205,22 +222,22 @@ def panels(block: TableBlock, beside: float = 0.0) -> list[list[Row]]:
     return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]
 
 
-def drawn(svg: str) -> Markup:
-    """A drawing of ours as markup. Refuses what a drawing has no use for: an element that is not
-    a shape or words, an attribute that could fetch, script or restyle."""
-    root = ElementTree.fromstring(svg)
+def drawn(drawing: Drawing) -> Markup:
+    """A drawing of ours as markup, its title and description in the one place that the PDF takes
+    its alternative text from. Refuses what a drawing has no use for: an element that is no shape
+    or words, an attribute that could fetch, run or restyle."""
+    root = ElementTree.fromstring(drawing.svg)
     for element in root.iter():
         name = str(element.tag).removeprefix("{http://www.w3.org/2000/svg}")
-        wrong = [name] if name not in SHAPES else []
-        wrong += [f"{name} {key}" for key in element.attrib if _UNFIT.match(key)]
-        wrong += [
-            f"{name} {key}"
-            for key, value in element.attrib.items()
-            if "(" in value and key != "transform"
-        ]
-        if wrong:
-            raise ValueError(f"a drawing holds {', '.join(wrong)}")
-    return Markup(svg)
+        unfit = [key for key, value in element.attrib.items() if _unfit(key, value)]
+        if unfit or name not in SHAPES:
+            raise ValueError(f"a drawing holds {' '.join([name, *unfit])}")
+    said = escape(f"{drawing.title}. {drawing.description}")
+    return Markup(_TITLE.sub(lambda _: f"<title>{said}</title>", drawing.svg, count=1))
+
+
+def _unfit(key: str, value: str) -> bool:
+    return bool(_UNFIT.match(key)) or ("(" in value and key != "transform")
 
 
 def short(words: str) -> str:

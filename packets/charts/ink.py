@@ -14,7 +14,7 @@ HAIR, THIN, BOLD = 0.13, 0.28, 0.55  # lines; a pencil's own line is about 0.8 m
 GRID = "#999"
 DASHED, DOTTED, DASH_DOT = "2 1.2", "0.3 0.9", "3 0.9 0.4 0.9"
 # About how wide a letter is, as a share of its size; a test measures the typeface against it.
-LETTER, DIGIT = 0.52, 0.575
+LETTER, DIGIT = 0.53, 0.65
 
 
 @dataclass(frozen=True)
@@ -106,14 +106,13 @@ class Ink:
 
     def picture(self, title: str, description: str) -> Picture:
         """The finished sheet."""
-        spoken = escape(f"{title}. {description}")
         body = "".join(self.parts)
         svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{_mm(self.width)}mm"'
             f' height="{_mm(self.height)}mm" viewBox="0 0 {_mm(self.width)} {_mm(self.height)}">'
-            f"<title>{spoken}</title>{body}</svg>"
+            f"<title>{escape(title)}</title><desc>{escape(description)}</desc>{body}</svg>"
         )
-        return Picture(svg, self.width, self.height, title, description)
+        return Picture(svg, round(self.width, 2), round(self.height, 2), title, description)
 
 
 def _mm(value: float) -> str:

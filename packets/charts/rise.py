@@ -60,7 +60,7 @@ def chart(rise: Rise) -> Picture:
     ink.strokes(reads, THIN, DOTTED, name="reads")
     curves = _curves(rise, across, up, shown)
     for curve in curves:
-        ink.words(*curve.label, curve.words, SMALL, "end", clear=True)
+        ink.words(*curve.label, curve.words, SMALL, curve.anchor, clear=True)
     if not shown:
         words = f"water: near {number(rise.water)}, off the chart"
         ink.words(RIGHT - 1, TOP + 3.2, words, SMALL, "end", clear=True)
@@ -81,13 +81,14 @@ def chart(rise: Rise) -> Picture:
 
 @dataclass(frozen=True)
 class _Curve:
-    """A sample of one shape: its points [mm], its dashes, its words and where they end."""
+    """A sample of one shape: its points [mm], its dashes, its words and where they stand."""
 
     name: str
     dash: str
     points: list[Point]
     words: str
     label: Point
+    anchor: str = "end"
 
 
 def _curves(rise: Rise, across: Axis, up: Axis, water: bool) -> list[_Curve]:
@@ -96,8 +97,10 @@ def _curves(rise: Rise, across: Axis, up: Axis, water: bool) -> list[_Curve]:
     drawn = [(0.0, rise.start), (end, up.high)]
     line = [(across.at(x), up.at(y)) for x, y in drawn]
     high = TOP + (3.0 if water else 11.6)
-    label = (line[0][0] + (line[1][0] - line[0][0]) * (BOTTOM - high) / (BOTTOM - TOP) - 1.8, high)
-    curves = [_Curve("leak", DASH_DOT, line, "leak: straight", label)]
+    x = line[0][0] + (line[1][0] - line[0][0]) * (BOTTOM - high) / (BOTTOM - TOP)
+    # Left of its line, or right of one that climbs too near to the scale.
+    at, anchor = (x - 1.8, "end") if water else (x + 1.8, "start")
+    curves = [_Curve("leak", DASH_DOT, line, "leak: straight", (at, high), anchor)]
     if water:
         words = f"water: levels near {number(rise.water)}"
         curves.append(_bend(("water", DASHED, words), rise.water, 14.0, rise, across, up))

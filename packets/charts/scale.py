@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from packets.charts.axis import number
-from packets.charts.ink import BOLD, HAIR, SMALL, THIN, USUAL, Ink, Picture, wide
+from packets.charts.ink import BOLD, HAIR, SMALL, USUAL, Ink, Picture, wide
 
 WIDTH = 170.0
 LEFT, RIGHT = 24.0, 167.0
-FINE = 1.05  # mm between the finest ticks
+FINE, APART = 1.05, 8.0  # mm between the finest ticks, and between two numbers
 ROW = 8.2  # mm that one scale takes
 COUNTS = tuple(n * 10.0**k for k in range(5) for n in (1, 2, 5))
 
@@ -141,31 +141,43 @@ def _temperatures(ink: Ink, span: Span, line: float, last: bool, unit: str) -> N
 
 
 def _pressures(ink: Ink, side: Side, span: Span, line: float, above: bool) -> None:
-    """The uneven scale: ticks as fine as there is room for where they stand."""
+    """The uneven scale: between one number and the next its ticks count evenly."""
     way = -1.0 if above else 1.0
-    ticks, free = [], -math.inf
-    step = COUNTS[0]
+    name = side.name.lower().rstrip(".")
+    numbers, fine = _numbers(side, span)
+    ticks = []
+    for value in fine:
+        x, long = span.at(side.temperature(value)), 2.4 if value in numbers else 1.2
+        ticks.append([(x, line), (x, line + way * long)])
+    ink.strokes(ticks, HAIR, name=f"{name}-ticks")
+    for value in numbers:
+        y = line - 3.1 if above else line + 5.2
+        ink.words(span.at(side.temperature(value)), y, number(value), SMALL, "middle", name=name)
+
+
+def _numbers(side: Side, span: Span) -> tuple[list[float], list[float]]:
+    """The pressures with a number, and all with a tick, rising."""
+
+    def far(low: float, high: float) -> float:
+        ends = (span.at(side.temperature(min(max(p, side.low), side.high))) for p in (low, high))
+        return abs(next(ends) - next(ends))
+
+    def finest(low: float, step: float) -> float:
+        """The count within a step whose ticks stand apart even at its upper, closer end."""
+        fits = (f for f in COUNTS if step % f == 0 and far(low + step - f, low + step) >= FINE)
+        return next(fits, step)
+
+    step = next(s for s in COUNTS if far(side.low, side.low + s) >= APART)
     value = math.ceil(side.low / step) * step
-    while value <= side.high + 1e-9:
-        x = span.at(side.temperature(value))
-        gap = _gap(side, span, value)
-        fine = next(s for s in COUNTS if s * gap >= FINE)
-        said = next(s for s in COUNTS if s * gap >= 8.0 and s % fine == 0)
-        if value % fine == 0:
-            text = number(value)
-            room = wide(text, SMALL) / 2 + 0.6
-            tell = value % said == 0 and x - room >= free and x + room <= WIDTH
-            ticks.append([(x, line), (x, line + way * (2.4 if tell else 1.2))])
-            if tell:
-                free = x + room
-                y = line - 3.1 if above else line + 5.2
-                ink.words(x, y, text, SMALL, "middle", name=side.name.lower())
+    fine = finest(value - step, step)
+    ticks = [value - fine * k for k in range(math.floor((value - side.low) / fine), 0, -1)]
+    numbers = []
+    while value <= side.high:
+        numbers.append(value)
+        fits = (s for s in COUNTS if value % s == 0 and far(value, value + s) >= APART)
+        step = next((s for s in fits if value + s <= side.high), step)
+        fine = finest(value, step) if value + step <= side.high else fine
+        count = math.floor(min(step, side.high - value) / fine + 1e-9)
+        ticks += [value + fine * k for k in range(count + (value + step > side.high))]
         value += step
-    ink.strokes(ticks, THIN if not above else HAIR, name=f"{side.name.lower()}-ticks")
-
-
-def _gap(side: Side, span: Span, value: float) -> float:
-    """Millimetres that one unit of pressure takes about here."""
-    low = max(min(value, side.high - 1.0), side.low)
-    high = min(low + 1.0, side.high)
-    return (span.at(side.temperature(high)) - span.at(side.temperature(low))) / (high - low)
+    return numbers, ticks
