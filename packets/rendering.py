@@ -7,6 +7,7 @@ minutes as hours) is worked out here, and every word that is not the packet's ow
 
 from __future__ import annotations
 
+import base64
 import json
 import math
 import re
@@ -47,6 +48,11 @@ SHAPES = {
     *("svg", "title", "desc", "g", "text", "tspan"),
     *("path", "line", "polyline", "polygon", "rect", "circle", "ellipse"),
 }
+POLICY = (
+    '<meta http-equiv="Content-Security-Policy"'
+    """ content="default-src 'none'; style-src 'unsafe-inline'; font-src data:">"""
+    '\n<meta name="viewport" content="width=device-width">'
+)
 _UNFIT = re.compile(r"on|style$|href|{")
 _TITLE = re.compile(r"<title>[^<]*</title>(<desc>[^<]*</desc>)?")
 
@@ -107,6 +113,17 @@ def html(
     if missing := fonts.unprintable(document):
         raise Unprintable(missing)
     return document
+
+
+def standalone(document: str) -> str:
+    """The same document as one file for a browser: fonts inside, form fields live, nothing to
+    fetch, and forbidden to."""
+    for name in fonts.FILES:
+        data = base64.b64encode(fonts.data(name)).decode("ascii")
+        document = document.replace(f"{fonts.SCHEME}{name}", f"data:font/ttf;base64,{data}")
+    return document.replace(
+        "</head>", f"{POLICY}\n<style>\n{_source('screen.css')}</style>\n</head>", 1
+    )
 
 
 @cache

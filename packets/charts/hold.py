@@ -59,7 +59,7 @@ def chart(
         f"Gauge, {pressure_unit}, against pipe temperature, {temperature_unit}. Allowed at the end:"
         f" {number(first.low)} to {number(first.high)} at {number(first.temperature)}, rising to"
         f" {number(last.low)} to {number(last.high)} at {number(last.temperature)}. Never above"
-        f" {number(limit)}. The table beside it holds the same numbers.",
+        f" {number(limit)}. The table of fill pressures holds the same numbers.",
     )
 
 

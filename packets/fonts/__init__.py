@@ -15,6 +15,8 @@ FILES = (
     "JobPacketSans-Bold.ttf",
     "JobPacketSansField-Regular.ttf",
 )
+# How a style sheet names one of them: no file and no address, so nothing is ever fetched.
+SCHEME = "packet-font:"
 LAYOUT = "\n\t"
 
 

@@ -193,7 +193,7 @@ def test_a_pressure_stands_at_its_saturation_temperature(
         truth = coolprop.PropsSI("T", "P", value(one.text) * PSI + AIR, "Q", quality, fluid)
         assert abs(zero + (truth * 1.8 - 459.67) * a_degree - one.x) < QUARTER_LINE, one.text
         assert min(abs(tick - one.x) for tick in ticks) < 0.02
-    assert all(0.5 < b - a for a, b in pairwise(ticks))
+    assert all(b - a > 0.5 for a, b in pairwise(ticks))
     low, high = sorted(value(one.text) for one in chart.labels("temperature"))[
         :: len(chart.labels("temperature")) - 1
     ]
@@ -218,7 +218,7 @@ def test_the_worksheet_has_four_boxes_a_gloved_hand_can_write_in() -> None:
         xs, ys = [x for x, _ in corners], [y for _, y in corners]
         assert max(xs) - min(xs) >= 18
         assert max(ys) - min(ys) >= 8
-        assert 0 <= min(xs) and max(xs) <= chart.width
+        assert min(xs) >= 0 and max(xs) <= chart.width
         for one in chart.words:
             inside = one.right > min(xs) and one.left < max(xs)
             assert not (inside and min(ys) < one.y - 0.3 * one.size < max(ys)), one.text
