@@ -99,16 +99,28 @@ def numbers_(job: Path, shop: Path | None, as_json: bool, units: Any) -> None:
 @main.command()
 @_job
 @click.option(
-    "-o", "--output", required=True, type=click.Path(path_type=Path), help="PDF to write."
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="PDF (or HTML) to write."
 )
 @click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@click.option("--html", "as_html", is_flag=True, help="Write one HTML file for a browser.")
+@click.option("--archive", is_flag=True, help="Write PDF/A-3u without form fields.")
 @_shop
 @_units
-def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) -> None:
+def build(
+    job: Path,
+    output: Path,
+    paper: Any,
+    as_html: bool,
+    archive: bool,
+    shop: Path | None,
+    units: Any,
+) -> None:
     """Build the packet of JOB: dispatch sheet and field packet in one PDF."""
     from packets import pipeline
     from packets.writing import write_whole
 
+    if as_html and archive:
+        raise click.UsageError("--archive is a PDF; leave --html out")
     if not output.name or not output.parent.is_dir():
         raise click.UsageError(f"there is no folder {output.parent}")
     if output.exists() and not output.is_file():
@@ -123,11 +135,15 @@ def build(job: Path, output: Path, paper: Any, shop: Path | None, units: Any) ->
 
     try:
         html = rendering.html(pipeline.illustrated(done), paper=paper)
-        data = pdf.write(
-            html,
-            attachments=pipeline.attachments(done.files, done.packet),
-            identifier=f"{done.packet.job}-{done.packet.revision}-{done.packet.hash}",
-        )
+        if as_html:
+            data = rendering.standalone(html).encode()
+        else:
+            data = pdf.write(
+                html,
+                attachments=pipeline.attachments(done.files, done.packet),
+                identifier=f"{done.packet.job}-{done.packet.revision}-{done.packet.hash}",
+                archive=archive,
+            )
         write_whole(output.resolve(), data)
     except (rendering.Unprintable, pdf.RenderingProblem) as problem:
         click.echo(f"{job}: {problem}", err=True)

@@ -27,7 +27,7 @@ DOORS = {
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts", "circuit"},
+    {"model", "formulas", "expressions", "fonts", "circuit", "charts"},
     {"sources", "validation", "formatting", "saturation_data", "tables"},
     {"catalog", "job_files", "reference", "circumstances"},
     {
@@ -42,7 +42,7 @@ ROWS = [
         "numbers",
     },
     {"joints", "drawings"},
-    {"composing", "markup", "illustrating", "wording"},
+    {"composing", "markup", "illustrating", "wording", "lettering"},
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},

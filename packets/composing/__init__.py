@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from packets import numbers
 from packets.catalog import OURS, Catalog
 from packets.composing import card, dispatch, record
+from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
 from packets.composing.sections import Chosen, Sections
@@ -102,7 +103,8 @@ def _sections(
 ) -> Sections:
     texts = Texts(circuit.context.register, units, findings)
     readings = Readings(texts, circuit.context.kit, findings)
-    return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, findings)
+    charts = Charts(circuit.context, readings)
+    return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, charts, findings)
 
 
 def _choose(

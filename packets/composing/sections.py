@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from packets import expressions, numbers
 from packets.catalog import Catalog
 from packets.composing import routes
+from packets.composing.charts import Charts
 from packets.composing.limits import Readings
 from packets.composing.texts import Own, Texts
 from packets.composing.turns import Turn, turns
@@ -44,6 +45,7 @@ class Sections:
     lists: numbers.Lists
     texts: Texts
     readings: Readings
+    charts: Charts
     findings: Findings
 
     def choose(self, fragment: Fragment, number: int) -> list[Chosen]:
@@ -167,6 +169,7 @@ class Sections:
             readings=self.blanks(fragment, one, base, place, targets),
             table=self.readings.table(step.table, place) if step.table else None,
             route=routes.block(one.own, self.texts.units) if step.route else None,
+            chart=self.charts.chart(step.chart, place) if step.chart else None,
             if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
                 f"{base}__sign",

@@ -134,6 +134,7 @@ class Step:
     readings: tuple[tuple[Blank, ...], ...] = ()
     table: TableBlock | None = None
     route: RouteBlock | None = None
+    chart: Figure | None = None
     if_out: Text = ()
     sign: SignBox | None = None
     hands_on_minutes: float = 0.0

@@ -113,6 +113,7 @@ class Step:
     readings: tuple[Reading, ...] = ()
     table: str = ""
     route: str = ""
+    chart: str = ""
     hold: str = ""
     hold_before: str = ""
     sign: str = ""
