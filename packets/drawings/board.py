@@ -6,6 +6,7 @@ was on the page before.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
@@ -229,25 +230,10 @@ def _ways(
 
 def _areas(ground: Field) -> dict[Node, int]:
     """For each free node how many hang together with it; those outside of the circuit are many."""
-    taken = ground.shut | ground.across | ground.upright
-    free = {
-        (x, y)
-        for x in range(ground.left, ground.right + 1)
-        for y in range(ground.top, ground.bottom + 1)
-    } - taken
-    found: dict[Node, int] = {}
-    while free:
-        todo = [min(free)]
-        free.discard(todo[0])
-        for x, y in todo:
-            for a, b in SIDES:
-                node = (x + a, y + b)
-                if node in free:
-                    free.discard(node)
-                    todo.append(node)
-        outside = any(x in (ground.left, ground.right) for x, _ in todo)
-        found.update(dict.fromkeys(todo, AMPLE if outside else len(todo)))
-    return found
+    regions = ground.regions()
+    sizes = Counter(regions.values())
+    sides = {at for (x, _), at in regions.items() if x in (ground.left, ground.right)}
+    return {node: AMPLE if at in sides else sizes[at] for node, at in regions.items()}
 
 
 def _tap(

@@ -16,8 +16,9 @@ from packets.drawings.shapes import WHITE, Round
 from packets.drawings.sheet import BORE, HOSE, SYMBOL, Sheet
 
 ACROSS = 100.0  # what a hose that crosses a line counts
-# Lattice steps that equipment stands off; places between two looked at; places tried at most.
-_AWAY, _STRIDE, _TRIES = 6, 4, 8
+# Lattice steps that equipment stands off, and between two places; places tried and looked at.
+_AWAY, _STRIDE, _TRIES, _LOOKED_AT = 6, 4, 3, 40
+_NEAR = 9.0  # what a hose costs that is good enough
 _UNDER = 0.8  # mm from equipment to its caption
 
 
@@ -41,11 +42,11 @@ def hook_up(sheet: Sheet, gear: Gear, mouths: Sequence[Mouth], flow: str) -> flo
     """
     caption = _caption(sheet, gear)
     best: tuple[float, Gear, Node, list[tuple[Node, ...]]] | None = None
-    for tried, (turned, at) in enumerate(_spots(sheet, gear, caption, mouths)):
+    for turned, at in _likely(sheet, gear, caption, mouths):
         found = _hoses(sheet, turned, at, caption, mouths)
         if found is not None and (best is None or found[0] < best[0]):
             best = (found[0], turned, at, found[1])
-        if tried >= _TRIES or (best is not None and best[0] < ACROSS):
+        if best is not None and best[0] < _NEAR * len(mouths):
             break
     if best is None:
         raise NoRoom(f"no room for the {gear.caption.lower()}")
@@ -70,6 +71,22 @@ def _words_under(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> Box:
     return Box(middle - caption.wide / 2, top, middle + caption.wide / 2, top + caption.high)
 
 
+def _likely(
+    sheet: Sheet, gear: Gear, caption: _Caption, mouths: Sequence[Mouth]
+) -> list[tuple[Gear, Node]]:
+    """The first few places that hoses reach with the fewest lines crossed."""
+    regions = sheet.ground.regions()
+    goals = [regions.get((x + a, y + b)) for (x, y), (a, b) in mouths]
+    found: dict[int, list[tuple[Gear, Node]]] = {}
+    for count, (turned, at) in enumerate(_spots(sheet, gear, caption, mouths)):
+        near = {regions.get((at[0] + x + a, at[1] + y + b)) for (x, y), (a, b) in turned.outlets}
+        apart = sum(goal not in near for goal in goals)
+        found.setdefault(apart, []).append((turned, at))
+        if len(found.get(0, ())) == _TRIES or count == _LOOKED_AT:
+            break
+    return [one for apart in sorted(found) for one in found[apart][:_TRIES]][:_TRIES]
+
+
 def _spots(
     sheet: Sheet, gear: Gear, caption: _Caption, mouths: Sequence[Mouth]
 ) -> Iterator[tuple[Gear, Node]]:
@@ -85,7 +102,6 @@ def _spots(
     versions = (gear, gear.mirrored())
     rooms = [_room(sheet, one, caption) for one in versions]
     kept: list[Node] = []
-    left, top = sheet.at((0, 0))
     for _, x, y in found:
         if any(abs(x - a) + abs(y - b) < _STRIDE for a, b in kept):
             continue
