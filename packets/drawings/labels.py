@@ -81,7 +81,7 @@ def place(
 
 def _place(label: Label, points: float, taken: Mask, solid: Mask) -> Placement | None:
     shapes = settings(label.words, points, label.badge)
-    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]):
+    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]) if label.needed else (_STEPS[:3],):
         for _, setting, box, step in _options(label, shapes, steps):
             if not taken.free(_with_air(box)):
                 continue

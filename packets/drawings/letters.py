@@ -13,7 +13,7 @@ from packets.drawings.letter_widths import BOLD, REGULAR
 MM_A_POINT = 25.4 / 72
 LEADING = 1.14
 # Of the type size: how far letters reach above and below the line they stand on.
-RISE, DROP = 0.74, 0.24
+RISE, DROP = 0.76, 0.24
 _WIDEST = 1000
 SHORT, LONG = 21, 28  # letters that stay on one line, and on two
 
