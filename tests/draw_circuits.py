@@ -55,7 +55,9 @@ def main(target: Path, ids: list[str]) -> None:
             )
             faces = rendering._source("typeface.css")
             body = "".join(figure(one) for _, one in drawn)
-            page = f'<!doctype html><html lang="en"><title>{id}</title><style>{faces}{STYLE}</style>'
+            page = (
+                f'<!doctype html><html lang="en"><title>{id}</title><style>{faces}{STYLE}</style>'
+            )
             sheet = pdf.write(f"{page}<body>{body}", identifier=id)
             (target / f"{id}-{word}.pdf").write_bytes(sheet)
 

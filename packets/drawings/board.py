@@ -51,7 +51,7 @@ class Joint:
 
 @dataclass(frozen=True)
 class Board:
-    """A laid-out circuit. Places are lattice nodes; a line's way holds every node from end to end."""
+    """A laid-out circuit. Places are lattice nodes; a line's way holds every node of it."""
 
     circuit: CircuitPlan
     size: Size
@@ -117,9 +117,7 @@ def _tried(circuit: CircuitPlan, places: CircuitPlan, size: Size, left: int) -> 
     return None
 
 
-def _routed(
-    circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int
-) -> Board | None:
+def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int) -> Board | None:
     wide = max(one.whole.right for one in placed.values())
     across, down = left + max(0, int((size.columns - left - size.margin - wide) // 2)), 2
     placed = {
@@ -188,7 +186,7 @@ def _masks(
 
 
 def _stub(ground: Field, node: Node, look: Node, one: Placed) -> None:
-    """A stub is part of its symbol; the step before it is kept free for its line."""
+    """A stub is part of its symbol."""
     ground.shut.add(node)
     at = node
     while True:

@@ -132,7 +132,9 @@ def unbraze(
         return finish(picture, title, words.sentence("no nitrogen passes this joint"))
     picture = _with_route(board, step.route, gone, past)
     _names(picture, {owner}, step.route.valves, _spoken(board, step.route))
-    away = words.listed(names.part(board.circuit, part) for part in board.circuit.parts if part in gone)
+    away = words.listed(
+        names.part(board.circuit, part) for part in board.circuit.parts if part in gone
+    )
     text = words.route(board.circuit, step.route, past)
     return finish(picture, title, text + (f" Dashed, taken out: {away}." if away else ""))
 
@@ -190,9 +192,7 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
     picture.gear(CHARGING, [_mouth(board, port)], "in")
     _names(picture, (), valves)
     named = names.service_port(board.circuit, port)
-    said = words.sentence(
-        f"charge by weight into {named}", words.valves(board.circuit, valves)
-    )
+    said = words.sentence(f"charge by weight into {named}", words.valves(board.circuit, valves))
     return finish(picture, "Charging", said)
 
 
@@ -201,7 +201,9 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
 
 def listed_joints(board: Board, past: Sequence[tuple[str, str]]) -> str:
     """Joints with their numbers."""
-    return words.listed(f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past)
+    return words.listed(
+        f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past
+    )
 
 
 def _picture(board: Board, gone: Collection[str], ends: Iterable[End]) -> Picture:
@@ -261,10 +263,11 @@ def _inlet(picture: Picture, inlet: Inlet) -> None:
         picture.gear(NITROGEN, [_mouth(board, inlet.port)], "in")
         _port(picture, PortUse(inlet.port, inlet.core_out), "Nitrogen in")
     elif inlet.end:
-        if inlet.end.owner == "stub":
-            picture.clear(inlet.end.joint.partition(".")[0])
         at, look = trail.end_of(board, inlet.end)
         node = (round(at[0]), round(at[1]))
+        part = inlet.end.joint.partition(".")[0]
+        if inlet.end.owner == "stub" and picture.covers(part, node):
+            picture.clear(part)
         side = min(
             ((look[1], look[0]), (-look[1], -look[0])),
             key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
@@ -310,9 +313,7 @@ def _names(
     """Names: bold for the parts worked on and for valves, with the state those are set to."""
     states = {one.part: words.state(one) for one in valves}
     for part in picture.board.circuit.parts:
-        needed = (
-            picture.board.size.every_name or part in parts or part in states or part in spoken
-        )
+        needed = picture.board.size.every_name or part in parts or part in states or part in spoken
         if part in states:
             picture.name(part, True, (states[part], True))
         else:

@@ -129,13 +129,17 @@ def _spots(
     wide, high = setting.wide, setting.high
     for side, step, slide in product(label.sides, steps, _SLIDES):
         if side in "ns":
-            x = left - wide + slide * (right - left + wide) if slide in (0.0, 1.0) else (
-                (left + right) / 2 - wide * slide
+            x = (
+                left - wide + slide * (right - left + wide)
+                if slide in (0.0, 1.0)
+                else ((left + right) / 2 - wide * slide)
             )
             y = top - step - high if side == "n" else bottom + step
         else:
-            y = top - high + slide * (bottom - top + high) if slide in (0.0, 1.0) else (
-                (top + bottom) / 2 - high * slide
+            y = (
+                top - high + slide * (bottom - top + high)
+                if slide in (0.0, 1.0)
+                else ((top + bottom) / 2 - high * slide)
             )
             x = left - step - wide if side == "w" else right + step
         yield side, Box(x, y, x + wide, y + high), step, slide
@@ -222,5 +226,3 @@ def _disc(one: Placement, size: float) -> str:
     if one.leader:
         pieces.insert(0, svg.stroke(one.leader, "leader", _LEADER, dash=_DOTS))
     return svg.group("label", pieces)
-
-

@@ -93,6 +93,10 @@ class Picture:
             ]
             self.sheet.put("mark", svg.group("tap", pieces))
 
+    def covers(self, part: str, node: Node) -> bool:
+        """Whether a part's symbol lies over a place."""
+        return node in nodes_in(self.board.placed[part].body.grown(0.5))
+
     def clear(self, part: str) -> None:
         """Let hoses run where a part was taken out."""
         for node in nodes_in(self.board.placed[part].body.grown(0.5)):

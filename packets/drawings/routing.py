@@ -11,6 +11,7 @@ from packets.drawings.geometry import SIDES, Box, Node
 
 BEND, CROSSING, CLOSE = 3.0, 9.0, 0.6
 EAGER = 1.4  # weight of what is left to go: a good way soon, not the best of all late
+_FAR = (1, 2, 3, 5, 8)  # steps before the first bend and after the last that are tried
 _CLEAR = 0.45  # lattice steps between a symbol and a line that passes it
 
 
@@ -90,23 +91,22 @@ def nodes_in(box: Box) -> Iterable[Node]:
 
 
 def way(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node, plain: bool = False
 ) -> tuple[Node, ...]:
     """The best way from a node, leaving it as it looks, to another, arriving as asked for.
 
     Empty when there is none. Steps, bends, crossings and running close to something count. A way
-    of few bends that crosses nothing is taken without looking further.
+    of few bends that crosses nothing is taken without looking further; `plain`: only such a one.
     """
     first = (start[0] + look[0], start[1] + look[1])
     last = (end[0] - arrive[0], end[1] - arrive[1])
     if (first in ground.shut and first != end) or (last in ground.shut and last != start):
         return ()
-    return _plain(ground, start, look, end, arrive) or _searched(ground, start, look, end, arrive)
+    found = _plain(ground, start, look, end, arrive)
+    return found if found or plain else _searched(ground, start, look, end, arrive)
 
 
-def _plain(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
-) -> tuple[Node, ...]:
+def _plain(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
     """The best of the ways with three bends or fewer that cross nothing."""
     best: tuple[float, tuple[Node, ...]] = (1e9, ())
     for turns in _turns(start, look, end, arrive):
@@ -133,8 +133,8 @@ def _turns(start: Node, look: Node, end: Node, arrive: Node) -> Iterator[tuple[N
     before = x * arrive[0] + y * arrive[1]
     if ahead > 0 and before > 0:
         yield ((start[0] + ahead * look[0], start[1] + ahead * look[1]),)
-    for out in range(1, 9):
-        for back in range(1, 9):
+    for out in _FAR:
+        for back in _FAR:
             first = (start[0] + out * look[0], start[1] + out * look[1])
             last = (end[0] - back * arrive[0], end[1] - back * arrive[1])
             corner = (first[0], last[1]) if look[0] else (last[0], first[1])
@@ -142,9 +142,7 @@ def _turns(start: Node, look: Node, end: Node, arrive: Node) -> Iterator[tuple[N
                 yield first, corner, last
 
 
-def _walked(
-    ground: Field, corners: Sequence[Node], least: float
-) -> tuple[Node, ...] | None:
+def _walked(ground: Field, corners: Sequence[Node], least: float) -> tuple[Node, ...] | None:
     """The nodes from corner to corner, if all are free and there are fewer than the least."""
     shut, across, upright = ground.shut, ground.across, ground.upright
     nodes = [corners[0]]
@@ -167,9 +165,7 @@ def _cost(ground: Field, nodes: Sequence[Node]) -> float:
     return len(nodes) - 1 + CLOSE * sum(node in ground.close for node in nodes[1:])
 
 
-def _searched(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
-) -> tuple[Node, ...]:
+def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
     """The best way of all, however many bends it takes.
 
     A state is a node and a heading in one number, 4 * (y * wide + x) + heading; a border of shut

@@ -27,9 +27,7 @@ def _words(read: Read) -> Iterator[str]:
     for one, other in combinations(discs, 2):
         if overlap(one, other, HAIR):
             yield f"disc on disc at {one}"
-    things: dict[str, list[Box]] = {
-        kind: read.groups(kind) for kind in ("symbol", "gear", "tap")
-    }
+    things: dict[str, list[Box]] = {kind: read.groups(kind) for kind in ("symbol", "gear", "tap")}
     things |= {kind: read.shapes(kind) for kind in ("arrow", "cap")}
     things["ring"] = read.circles("ring")
     things["line"] = [
@@ -109,9 +107,10 @@ def _crossings(read: Read) -> Iterator[str]:
         if _tall(level) or not _tall(upright):
             continue
         x, y = upright[0], level[1]
-        if level[0] + 0.5 < x < level[2] - 0.5 and upright[1] + 0.5 < y < upright[3] - 0.5:
-            if not any(overlap((x - 0.1, y - 0.1, x + 0.1, y + 0.1), gap) for gap in gaps):
-                yield f"{kind} and {other_kind} cross at {(x, y)} without a gap"
+        cross = level[0] + 0.5 < x < level[2] - 0.5 and upright[1] + 0.5 < y < upright[3] - 0.5
+        spot = (x - 0.1, y - 0.1, x + 0.1, y + 0.1)
+        if cross and not any(overlap(spot, gap) for gap in gaps):
+            yield f"{kind} and {other_kind} cross at {(x, y)} without a gap"
 
 
 def _inside(box: Box, frame: Box) -> bool:
@@ -133,9 +132,13 @@ def _tall(box: Box) -> bool:
 
 def _long(one: Box, other: Box) -> bool:
     """Whether two bars share a stretch, not only a corner."""
-    return max(
-        min(one[2], other[2]) - max(one[0], other[0]), min(one[3], other[3]) - max(one[1], other[1])
-    ) > 2.0
+    return (
+        max(
+            min(one[2], other[2]) - max(one[0], other[0]),
+            min(one[3], other[3]) - max(one[1], other[1]),
+        )
+        > 2.0
+    )
 
 
 def _fat(box: Box) -> Box:

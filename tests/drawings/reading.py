@@ -103,10 +103,15 @@ class Read:
     def lines(self, *kinds: str) -> list[Line]:
         """Bent lines of some kinds."""
         return [
-            Line(kind, points(one.attrib["d"]), float(one.attrib["stroke-width"]), one.attrib["stroke"])
+            Line(
+                kind,
+                points(one.attrib["d"]),
+                float(one.attrib["stroke-width"]),
+                one.attrib["stroke"],
+            )
             for kind in kinds
             for one in self._all("path", kind)
-        ]  # fmt: skip
+        ]
 
     def groups(self, kind: str, dashed: bool | None = None) -> list[Box]:
         """What each symbol, gear or tap covers, stubs apart; all, or only dashed ones or others."""
@@ -141,10 +146,11 @@ class Read:
 
     def circles(self, kind: str) -> list[Box]:
         """Rings or discs."""
-        return [
-            tuple(float(one.attrib[key]) + sign * float(one.attrib["r"]) for sign in (-1, 1) for key in ("cx", "cy"))
-            for one in self._all("circle", kind)
-        ]  # type: ignore[misc]  # fmt: skip
+        found = []
+        for one in self._all("circle", kind):
+            x, y, r = (float(one.attrib[key]) for key in ("cx", "cy", "r"))
+            found.append((x - r, y - r, x + r, y + r))
+        return found
 
     def inks(self) -> set[str]:
         """Every colour there is."""

@@ -19,9 +19,7 @@ from tests.drawings.faults import faults
 from tests.drawings.reading import Read
 
 SIZES = {"full": FULL, "half": HALF}
-every_board = pytest.mark.parametrize(
-    ("id", "size"), [(id, size) for id in IDS for size in SIZES]
-)
+every_board = pytest.mark.parametrize(("id", "size"), [(id, size) for id in IDS for size in SIZES])
 
 
 @cache
@@ -38,9 +36,7 @@ def test_nothing_lies_on_anything_else_whatever_every_job_draws(id: str, size: s
 
 @every_board
 @pytest.mark.parametrize("work", samples.WORKS)
-def test_nothing_lies_on_anything_else_while_joints_are_made(
-    id: str, size: str, work: str
-) -> None:
+def test_nothing_lies_on_anything_else_while_joints_are_made(id: str, size: str, work: str) -> None:
     parts = samples.out(id, work)
     drawn = [*samples.brazing(board(id, size), parts), *samples.unbrazing(board(id, size), parts)]
     assert len(drawn) >= 4

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -32,7 +33,7 @@ def test_ink_of_plain_words_stays_between_rise_and_drop(bold: bool) -> None:
     for letter in map(chr, range(0x21, 0x7F)):
         if letter not in "$@|[]{}()/\\":
             _, low, high = ink(letter, bold)
-            assert -letters.DROP <= low and high <= letters.RISE, letter
+            assert low >= -letters.DROP and high <= letters.RISE, letter
 
 
 @given(st.lists(st.text("abcdefgh", min_size=1, max_size=9), min_size=1, max_size=7))
@@ -42,7 +43,7 @@ def test_broken_words_are_all_there_and_no_wider(words: list[str]) -> None:
     assert [" ".join(block.lines) for block in blocks] == [text] * len(blocks)
     wides = [block.wide for block in blocks]
     assert wides == sorted(wides, reverse=True)
-    assert all(one.high < two.high for one, two in zip(blocks, blocks[1:], strict=False))
+    assert all(one.high < two.high for one, two in pairwise(blocks))
 
 
 def test_an_unknown_letter_counts_as_wide_as_the_type_is_high() -> None:

@@ -29,9 +29,7 @@ SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too
 
 @settings(max_examples=25, deadline=None, suppress_health_check=SLOW)
 @given(works(most=2), SIZES)
-def test_whatever_can_be_planned_can_be_drawn(
-    work: tuple[CircuitPlan, Opened], size: Size
-) -> None:
+def test_whatever_can_be_planned_can_be_drawn(work: tuple[CircuitPlan, Opened], size: Size) -> None:
     made, opened = work
     assume(not check(made))
     try:
@@ -68,7 +66,11 @@ def test_every_kind_of_part_has_a_symbol_of_its_own(size: Size) -> None:
 def test_a_check_valve_that_is_turned_points_the_other_way() -> None:
     looks = {}
     for turned in (False, True):
-        part = {"passes": kinds.FORWARD if not turned else replace(kinds.FORWARD, forward="no", back="yes")}
+        part = {
+            "passes": kinds.FORWARD
+            if not turned
+            else replace(kinds.FORWARD, forward="no", back="yes")
+        }
         made = ring(("compressor", "compressor"), ("check", "check-valve"), ports={}, check=part)
         placed = lay_out(made, FULL).placed["check"]
         tip = placed.pose.point((1.0, 0.0))
