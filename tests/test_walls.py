@@ -21,14 +21,14 @@ DOORS = {
     "weasyprint": {"pdf"},
     "click": {"cli"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
-    "fontTools": {"fonts.assemble", "fonts"},
+    "fontTools": {"fonts.assemble", "fonts", "drawings.measure"},
 }
 
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
     {"model", "formulas", "expressions", "fonts", "circuit", "charts"},
-    {"sources", "validation", "formatting", "saturation_data", "tables"},
+    {"sources", "validation", "formatting", "saturation_data", "tables", "drawings"},
     {"catalog", "job_files", "reference", "circumstances"},
     {
         "hookups",
@@ -41,7 +41,7 @@ ROWS = [
         "plan_check",
         "numbers",
     },
-    {"joints", "drawings"},
+    {"joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
     {"fitting"},
     {"rendering", "pdf"},
@@ -100,6 +100,19 @@ def test_formulas_know_nothing_of_files_the_model_or_the_clock() -> None:
         assert not tops & forbidden, path.name
         inner = {module for module in imports(path) if module.startswith("packets")}
         assert all(module.startswith("packets.formulas") for module in inner), path.name
+
+
+def test_drawings_know_the_model_and_names_but_no_plan_maker_file_or_clock() -> None:
+    known = {"packets.model", "packets.circuit.names", "packets.fonts", "packets.drawings"}
+    forbidden = {"pathlib", "os", "io", "json", "time", "datetime", "importlib", "random"}
+    for path in (PACKAGE / "drawings").glob("*.py"):
+        if path.name == "measure.py":
+            continue  # run by hand, like fonts.assemble
+        found = imports(path) - {"packets.circuit"}
+        assert not {module.split(".")[0] for module in found} & forbidden, path.name
+        for module in found:
+            if module.startswith("packets"):
+                assert any(module == one or module.startswith(f"{one}.") for one in known), module
 
 
 def test_the_check_of_an_order_never_imports_the_planner() -> None:

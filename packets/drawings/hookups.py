@@ -10,7 +10,6 @@ from packets.drawings.arranging import finish
 from packets.drawings.board import Board
 from packets.drawings.drawing import Drawing
 from packets.drawings.gear import CHARGING, GAUGE, NITROGEN, PUMP, RECOVERY
-from packets.drawings.geometry import around
 from packets.drawings.labels import Words
 from packets.drawings.picture import Mouth, Picture
 from packets.drawings.shapes import BLACK, WHITE
@@ -38,9 +37,7 @@ def clean(board: Board) -> Drawing:
     for part in board.circuit.parts:
         picture.name(part, needed=True, bold=True)
     for port in board.taps:
-        picture.say(
-            ((names.service_port(board.circuit, port), False),), picture.tap_box(port), 30
-        )
+        picture.say_at(port, ((names.service_port(board.circuit, port), False),), 30)
     ports = words.listed(names.service_port(board.circuit, port) for port in board.taps)
     said = words.sentence(
         "the circuit in the order of flow: "
@@ -135,7 +132,9 @@ def unbraze(
         return finish(picture, title, words.sentence("no nitrogen passes this joint"))
     picture = _with_route(board, step.route, gone, past)
     _names(picture, {owner}, step.route.valves, _spoken(board, step.route))
-    away = words.listed(names.part(board.circuit, part) for part in board.circuit.parts if part in gone)
+    away = words.listed(
+        names.part(board.circuit, part) for part in board.circuit.parts if part in gone
+    )
     text = words.route(board.circuit, step.route, past)
     return finish(picture, title, text + (f" Dashed, taken out: {away}." if away else ""))
 
@@ -193,9 +192,7 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
     picture.gear(CHARGING, [_mouth(board, port)], "in")
     _names(picture, (), valves)
     named = names.service_port(board.circuit, port)
-    said = words.sentence(
-        f"charge by weight into {named}", words.valves(board.circuit, valves)
-    )
+    said = words.sentence(f"charge by weight into {named}", words.valves(board.circuit, valves))
     return finish(picture, "Charging", said)
 
 
@@ -204,7 +201,9 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
 
 def listed_joints(board: Board, past: Sequence[tuple[str, str]]) -> str:
     """Joints with their numbers."""
-    return words.listed(f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past)
+    return words.listed(
+        f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past
+    )
 
 
 def _picture(board: Board, gone: Collection[str], ends: Iterable[End]) -> Picture:
@@ -250,12 +249,7 @@ def _vent(picture: Picture, vent: Vent) -> None:
     if vent.port:
         mouth, look = _mouth(board, vent.port)
         box = picture.outlet(mouth, look, straight=True)
-        tap = picture.tap_box(vent.port)
-        box = around([box[:2], box[2:], tap[:2], tap[2:]])
-        said: Words = (("Vent", True), (names.service_port(board.circuit, vent.port), False))
-        if vent.core_out:
-            said = (*said, ("core out", False))
-        picture.say(said, box, 70)
+        picture.say_at(vent.port, _said(board, PortUse(vent.port, vent.core_out), "Vent"), 70, box)
     elif vent.end:
         picture.cap(vent.end, WHITE)
         at, look = trail.end_of(board, vent.end)
@@ -269,24 +263,27 @@ def _inlet(picture: Picture, inlet: Inlet) -> None:
         picture.gear(NITROGEN, [_mouth(board, inlet.port)], "in")
         _port(picture, PortUse(inlet.port, inlet.core_out), "Nitrogen in")
     elif inlet.end:
-        if inlet.end.owner == "stub":
-            picture.clear(inlet.end.joint.partition(".")[0])
         at, look = trail.end_of(board, inlet.end)
         node = (round(at[0]), round(at[1]))
+        part = inlet.end.joint.partition(".")[0]
+        if inlet.end.owner == "stub" and picture.covers(part, node):
+            picture.clear(part)
         side = min(
             ((look[1], look[0]), (-look[1], -look[0])),
-            key=lambda way: (node[0] + way[0], node[1] + way[1]) in picture.sheet.ground.shut,
+            key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
         )
         picture.gear(NITROGEN, [(node, side)], "in")
         picture.say((("Nitrogen in, hose held on", True),), picture.end_box(inlet.end), 70)
 
 
 def _port(picture: Picture, use: PortUse, what: str) -> None:
-    """A service port in use: for what, its name, whether its core is out."""
-    said: Words = ((what, True), (names.service_port(picture.board.circuit, use.port), False))
-    if use.core_out:
-        said = (*said, ("core out", False))
-    picture.say(said, picture.tap_box(use.port), 60)
+    picture.say_at(use.port, _said(picture.board, use, what))
+
+
+def _said(board: Board, use: PortUse, what: str) -> Words:
+    """What a service port is used for, whether its core is out, its name."""
+    head = f"{what}, core out" if use.core_out else what
+    return (head, True), (names.service_port(board.circuit, use.port), False)
 
 
 def _mouth(board: Board, port: str) -> Mouth:
@@ -316,9 +313,7 @@ def _names(
     """Names: bold for the parts worked on and for valves, with the state those are set to."""
     states = {one.part: words.state(one) for one in valves}
     for part in picture.board.circuit.parts:
-        needed = (
-            picture.board.size.every_name or part in parts or part in states or part in spoken
-        )
+        needed = picture.board.size.every_name or part in parts or part in states or part in spoken
         if part in states:
             picture.name(part, True, (states[part], True))
         else:
