@@ -89,6 +89,11 @@ def fit(step: Step, across: float = LETTER_WIDE) -> Fit:
     return min(ways, key=lambda way: _height(step, way, full))
 
 
+def height(step: Step, across: float = LETTER_WIDE) -> float:
+    """About how high a step's action and readings stand when it is set in the lowest way [mm]."""
+    return _height(step, fit(step, across), across - MARGIN)
+
+
 def _charted(step: Step, way: Fit, full: float) -> list[str]:
     """Where the step's chart may stand when its readings are set so."""
     if step.table:

@@ -27,6 +27,7 @@ from packets import fonts, markup
 from packets.fitting import LETTER_WIDE, fit, pair, rows
 from packets.lettering import POINT, wide
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock, Text
+from packets.spreading import blocks, narrow
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
@@ -156,6 +157,8 @@ def _environment() -> Environment:
         "minutes": minutes,
         "panels": panels,
         "drawn": drawn,
+        "blocks": blocks,
+        "narrow": narrow,
         "short": short,
         "clip": clip,
         "fit": fit,

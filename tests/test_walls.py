@@ -44,6 +44,7 @@ ROWS = [
     {"joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
     {"fitting"},
+    {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"hookup_report"},

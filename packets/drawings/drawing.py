@@ -39,4 +39,4 @@ class Size:
 
 
 FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, every_name=True)
-HALF = Size(width_mm=90.0, pitch=2.5, rows=25, margin=1, letters=8.0, every_name=False)
+HALF = Size(width_mm=90.0, pitch=2.0, rows=12, margin=1, letters=8.0, every_name=False)
