@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import CoolProp.CoolProp as coolprop
@@ -11,12 +12,15 @@ from CoolProp import AbstractState
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
+from packets import locating
 from packets.composing.texts import number_text
 from packets.formulas import verification as formula
 from packets.model.numbers import WriteIn
 from packets.pipeline import Prepared, prepare
 from packets.quantities import PSI
+from packets.reports import numbers_data, numbers_text
 from tests import jobs
 from tests.splits import ORIFICE, TXV, grid, number, register, split, stopped, table, warned
 
@@ -84,6 +88,21 @@ def test_between_two_rows_some_line_is_right(tmp_path: Path) -> None:
                 assert b is not None
                 assert min(a[1], b[1]) - max(a[0], b[0]) >= 1 * F - 1e-9
         assert done.packet is not None
+
+
+def test_a_thermometer_too_coarse_for_the_grid_stops(tmp_path: Path) -> None:
+    coarse = [("resolution: 1 degF", "resolution: 10 degF")]
+    assert "finer" in stopped(split(tmp_path, (TXV, ORIFICE), kit=coarse), "gauge-too-coarse")
+
+
+def test_a_program_reads_the_grids_by_the_schema(tmp_path: Path) -> None:
+    done = orifice(tmp_path)
+    schema = json.loads((locating.schemas() / "numbers.json").read_text(encoding="utf-8"))
+    data = numbers_data(done, "ip")
+    Draft202012Validator(schema).validate(json.loads(json.dumps(data)))
+    kinds = [entry["kind"] for entry in data["circuits"]["a"]["numbers"]]
+    assert kinds.count("grid") == 2
+    assert "Target superheat: indoor wet bulb" in numbers_text(done, "ip")
 
 
 def test_a_fixed_orifice_gets_its_own_steps_and_a_valve_its_own(tmp_path: Path) -> None:
