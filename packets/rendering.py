@@ -19,21 +19,23 @@ from typing import Literal, TypeVar
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
 
-from packets import fonts, markup
+from packets import fonts, lessons, markup
 from packets.fitting import fit, pair, rows
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
-PARTS = ("dispatch", "field")
+PARTS = ("dispatch", "field", "trainer")
+# What is printed when nothing else is asked for.
+STANDARD = ("dispatch", "field")
 T = TypeVar("T")
 Row = tuple[tuple[str, ...], bool]
 # Letters that fit a line of the card's label and value, of a load line, of a table across the
-# page, of words kept together.
+# page and beside the margin for notes, of words kept together.
 LABEL_LETTERS, CARD_LETTERS = 19, 30
 # Letters a line of the load list in two or three columns, and millimetres of a side.
 LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
-TABLE_LETTERS, SHORT_LETTERS = 100, 16
+TABLE_LETTERS, NARROW_LETTERS, SHORT_LETTERS = 100, 68, 16
 ROWS_A_PANEL = 4
 # Letters of the states that fit beside a section's title, and what a box takes of them.
 GATE_LETTERS, STATE_LETTERS, TITLE_SHARE = 74, 5, 1.4
@@ -54,12 +56,14 @@ def html(
     packet: Packet,
     *,
     paper: Paper = "letter",
-    parts: Sequence[str] = PARTS,
+    parts: Sequence[str] = STANDARD,
+    answers: bool = True,
     words: Mapping[str, str] | None = None,
 ) -> str:
     """The packet as one HTML document for print.
 
-    `words` replaces single entries of the shipped words. Raises `Unprintable` for a character
+    `answers` puts the answers to the trainer edition's questions on a page at its end; `words`
+    replaces single entries of the shipped words. Raises `Unprintable` for a character
     that the typeface lacks and ValueError for an unknown paper, part or word.
     """
     if paper not in SIZES:
@@ -73,6 +77,7 @@ def html(
     document = _template().render(
         packet=packet,
         parts=[part for part in PARTS if part in parts],
+        answers=answers and any(section.questions for section in packet.sections),
         size=SIZES[paper],
         w=SimpleNamespace(**{**held, **(words or {})}),
     )
@@ -110,12 +115,16 @@ def _environment() -> Environment:
         "plain": markup.plain,
         "minutes": minutes,
         "panels": panels,
+        "narrow_panels": partial(panels, letters_across=NARROW_LETTERS),
         "short": short,
         "clip": clip,
         "fit": fit,
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,
+        "explained": lessons.numbers,
+        "questions": lessons.questions,
+        "said_before": lessons.said_before,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
@@ -176,7 +185,7 @@ def _load_height(group: LoadGroup, letters: int) -> float:
     return height
 
 
-def panels(block: TableBlock) -> list[list[Row]]:
+def panels(block: TableBlock, letters_across: int = TABLE_LETTERS) -> list[list[Row]]:
     """The rows of a table, cut into as many panels side by side as there is room for.
 
     Each row carries whether it is among those of the day.
@@ -185,7 +194,7 @@ def panels(block: TableBlock) -> list[list[Row]]:
     letters = [max(map(len, head.split()), default=0) for head in block.heads]
     for row in block.rows:
         letters = [max(width, len(cell)) for width, cell in zip(letters, row, strict=True)]
-    room = TABLE_LETTERS // (sum(letters) + 2 * len(letters))
+    room = letters_across // (sum(letters) + 2 * len(letters))
     wanted = math.ceil(len(rows) / ROWS_A_PANEL)
     each = math.ceil(len(rows) / max(1, min(room, wanted)))
     return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]

@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from packets import pdf, rendering
+from packets.model.packet import Packet
 from tests import packet_samples as samples
 
 MM = 25.4 / 96
@@ -35,11 +36,19 @@ class Placed:
         return set() if self.element is None else set((self.element.get("class") or "").split())
 
 
+def sample(name: str) -> Packet:
+    """The packet of a name such as `full` or, for its trainer edition, `full+trainer`."""
+    made: Packet = getattr(samples, name.partition("+")[0])()
+    return made
+
+
 @cache
 def document(name: str, paper: rendering.Paper = "letter") -> Any:
-    """The laid-out sample."""
+    """The laid-out sample: dispatch and field, or the edition named behind a plus."""
     pdf._library()
-    return pdf._laid_out(rendering.html(getattr(samples, name)(), paper=paper))
+    edition = name.partition("+")[2]
+    parts = {"": rendering.STANDARD, "all": rendering.PARTS}.get(edition, (edition,))
+    return pdf._laid_out(rendering.html(sample(name), paper=paper, parts=parts))
 
 
 @cache

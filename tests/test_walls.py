@@ -19,7 +19,7 @@ DOORS = {
     "markupsafe": {"markup", "rendering"},
     "markdown_it": {"markup"},
     "weasyprint": {"pdf"},
-    "click": {"cli"},
+    "click": {"cli", "cli.making", "cli.shared"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
     "fontTools": {"fonts.assemble", "fonts"},
 }
@@ -32,10 +32,10 @@ ROWS = [
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup"},
-    {"fitting"},
+    {"fitting", "lessons"},
     {"rendering", "pdf"},
     {"pipeline"},
-    {"reports"},
+    {"reports", "making", "many"},
     {"cli"},
     {"__main__"},
 ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, record
+from packets.composing import card, dispatch, record, worked
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
 from packets.composing.sections import Chosen, Sections
@@ -84,7 +84,9 @@ def compose(
         dispatch=dispatch.sheet(files, catalog.library, sections, load, acts, by_circuit, findings),
     )
     _fields(made, findings, Place(str(job.job)))
-    return replace(made, hash=content_hash(made))
+    shown = [line.id for group in made.card for line in group.lines]
+    explained = worked.explained(texts, first.lists, files.kit.scale.resolution.value, shown)
+    return replace(made, hash=content_hash(made), worked=explained)
 
 
 def _sections(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from packets.model.limits import Limit
+from packets.model.numbers import Confidence, Rounding
 
 SpanKind = Literal["words", "value", "blank", "step"]
 
@@ -108,7 +109,8 @@ class Step:
 
 @dataclass(frozen=True)
 class Section:
-    """One fragment as planned. `do_not_start` are the states it needs, in words."""
+    """One fragment as planned. `do_not_start` are the states it needs, in words; `worked` the ids
+    of the numbers it prints, in printing order."""
 
     id: str
     number: int
@@ -125,6 +127,7 @@ class Section:
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
     crew: int = 1
+    worked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -207,8 +210,25 @@ class RecordLine:
 
 
 @dataclass(frozen=True)
+class Worked:
+    """A number as a trainer explains it. `working` is the formula with the values put in; an
+    input is its name, its value, and where it comes from."""
+
+    id: str
+    label: str
+    printed: str
+    formula: str
+    working: str
+    inputs: tuple[tuple[str, str, str], ...]
+    source: str
+    confidence: Confidence
+    assumption: str = ""
+    rounding: Rounding = "nearest"
+
+
+@dataclass(frozen=True)
 class Packet:
-    """A whole packet, both editions' material."""
+    """A whole packet, all editions' material."""
 
     job: str
     revision: int
@@ -232,3 +252,4 @@ class Packet:
     notes: tuple[str, ...]
     dispatch: Dispatch
     hash: str = ""
+    worked: tuple[Worked, ...] = ()

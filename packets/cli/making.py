@@ -1,0 +1,98 @@
+"""The verbs that make paper and files: build, handout, new."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from packets.cli import shared
+from packets.making import STOPPED, Order, make
+
+EDITIONS = ("dispatch", "field", "trainer")
+
+
+@click.command()
+@shared.jobs_argument
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path),
+    help="PDF to write; for many jobs, a folder.",
+)  # fmt: skip
+@click.option(
+    "--edition", "editions", multiple=True, type=click.Choice([*EDITIONS, "all"]),
+    help="What to print, in one PDF; may be given more than once.  [default: dispatch and field]",
+)  # fmt: skip
+@click.option(
+    "--no-answers", is_flag=True, help="Trainer edition without the page of answers at its end."
+)
+@shared.paper_option
+@shared.shop_option
+@shared.units_option
+@shared.cores_option
+def build(
+    jobs: tuple[Path, ...],
+    output: Path,
+    editions: tuple[str, ...],
+    no_answers: bool,
+    paper: str,
+    shop: Path | None,
+    units: Any,
+    cores: int | None,
+) -> None:
+    """Build the packet of each JOB: dispatch sheet and field packet in one PDF, or the editions
+    asked for."""
+    parts = _parts(editions)
+    if no_answers and "trainer" not in parts:
+        raise click.UsageError("--no-answers goes with --edition trainer")
+    outputs = _outputs(jobs, output)
+    orders = [
+        Order(job, out, parts, paper, units, shop, not no_answers)
+        for job, out in zip(jobs, outputs, strict=True)
+    ]
+    worst = 0
+    for done in shared.outcomes(make, orders, cores):
+        if done.problem:
+            click.echo(done.problem, err=True)
+        if done.code == STOPPED and not done.problem:
+            shared.report(done.findings, False)
+        else:
+            shared.warn(done.findings)
+        if done.made:
+            click.echo(done.made)
+        worst = max(worst, done.code)
+    sys.exit(worst)
+
+
+def _parts(editions: Sequence[str]) -> tuple[str, ...]:
+    """The editions asked for, in the order in which they are printed."""
+    if not editions:
+        return EDITIONS[:2]
+    return tuple(name for name in EDITIONS if name in editions or "all" in editions)
+
+
+def _outputs(jobs: Sequence[Path], output: Path) -> list[Path]:
+    """The PDF of each job: the file named, or one in the folder named."""
+    if not output.name or not output.parent.is_dir():
+        raise click.UsageError(f"there is no folder {output.parent}")
+    if len(jobs) == 1 and not output.is_dir():
+        if output.exists() and not output.is_file():
+            raise click.UsageError(f"{output} is not a file")
+        return [output]
+    if output.exists() and not output.is_dir():
+        raise click.UsageError(f"{output} is not a folder; many jobs go into one")
+    named: dict[str, Path] = {}
+    for job in jobs:
+        name = f"{_name(job)}.pdf"
+        if name in named:
+            raise click.UsageError(f"{named[name]} and {job} would both become {name}")
+        named[name] = job
+    output.mkdir(exist_ok=True)
+    return [output / name for name in named]
+
+
+def _name(job: Path) -> str:
+    """What a job's PDF is called: after its file, or after its folder when that says more."""
+    return job.resolve().parent.name if job.stem == "job" else job.stem
