@@ -180,7 +180,8 @@ def _load_height(group: LoadGroup, letters: int) -> float:
     height = 7.0
     for line in group.lines:
         sections = ", ".join(map(str, line.sections))
-        long = len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
+        count = 4 if line.count > 1 else 0
+        long = count + len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
         height += max(6.2, 4.1 * math.ceil(long / letters) + 0.9)
     return height
 

@@ -212,7 +212,11 @@ def dispatch(sections: tuple[m.Section, ...]) -> m.Dispatch:
             title,
             tuple(
                 m.LoadLine(
-                    f"load__{title[:4].lower().replace(' ', '-')}-{g}-{i}", item, amount, (3, 7)
+                    f"load__{title[:4].lower().replace(' ', '-')}-{g}-{i}",
+                    item,
+                    amount,
+                    (3, 7),
+                    1 if amount else i % 3 + 1,
                 )
                 for i, (item, amount) in enumerate(lines)
             ),
@@ -247,7 +251,7 @@ def dispatch(sections: tuple[m.Section, ...]) -> m.Dispatch:
         load=load,
         permits=(
             ("Hot-work permit", "site office, before section 7"),
-            ("Roof access", "sign in at the gate"),
+            ("Roof access", ""),
         ),
         instruments=(
             ("Micron gauge", "1 micron", "calibrated 2026-02-10"),

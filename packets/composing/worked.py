@@ -15,7 +15,6 @@ from packets.model.numbers import (
     Entry,
     Input,
     Number,
-    NumberTable,
     Register,
     Words,
     WriteIn,
@@ -62,7 +61,7 @@ def explained(
             done[name] = weights[name]
         elif entry is not None and (one := _worked(entry, texts)) is not None:
             done[name] = one
-        inputs = entry.inputs if isinstance(entry, (Number, NumberTable)) else ()
+        inputs: tuple[Input, ...] = getattr(entry, "inputs", ())
         waiting += [i.where for i in inputs if i.where in register and i.where not in waiting]
     return tuple(done.values())
 
@@ -78,10 +77,10 @@ def _worked(entry: Entry, texts: Texts) -> Worked | None:
     said = entry.working if isinstance(entry, Number) else ""
     repeated = all(f"{one.name} {one.value}" in said for one in entry.inputs)
     inputs = tuple(_input(one, texts.register) for one in entry.inputs if not repeated)
-    if isinstance(entry, NumberTable):
+    if not isinstance(entry, Number):
         return Worked(
             entry.id, entry.title, "", as_shown(entry.formula), "", inputs,
-            entry.source, entry.confidence, entry.note, entry.target_round,
+            entry.source, entry.confidence, entry.note,
         )  # fmt: skip
     printed, working = entry_text(entry, texts.units), as_shown(entry.working)
     if working == printed or (entry.formula in PLAIN and working.startswith("row ")):
@@ -163,7 +162,7 @@ def _input(one: Input, register: Register) -> tuple[str, str, str]:
 
 
 def _label(entry: Entry) -> str:
-    return entry.title if isinstance(entry, NumberTable) else entry.label
+    return entry.label if isinstance(entry, (Number, Words, WriteIn)) else entry.title
 
 
 def as_shown(text: str) -> str:

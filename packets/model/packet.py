@@ -154,12 +154,14 @@ class CardGroup:
 
 @dataclass(frozen=True)
 class LoadLine:
-    """One thing to load. `amount` is the computed quantity or count, `sections` where used."""
+    """One thing to load. `amount` is the computed quantity, `count` how many where more than one,
+    `sections` where used."""
 
     field: str
     item: str
     amount: str
     sections: tuple[int, ...]
+    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -184,7 +186,8 @@ class TimeLine:
 
 @dataclass(frozen=True)
 class Dispatch:
-    """The sheet the service manager and the crew read before the van leaves."""
+    """The sheet the service manager and the crew read before the van leaves. An instrument is its
+    name, its step and the state of its calibration."""
 
     scope: str
     site: tuple[tuple[str, str], ...]
