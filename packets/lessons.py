@@ -6,10 +6,10 @@ A number is explained where it is first printed; later sections name that sectio
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from packets.model.packet import Packet, Section, Text, Worked
+from packets.model.packet import Packet, Step, Text, Worked
 
 
 @dataclass(frozen=True)
@@ -47,20 +47,20 @@ def numbers(packet: Packet) -> Mapping[str, tuple[Explained, ...]]:
     return {**made, "": tuple(Explained(one, 0) for one in packet.worked if one.id not in first)}
 
 
-def said_before(section: Section) -> Mapping[str, str]:
-    """By step number: the earlier step of the section with the same reason, or ""."""
+def said_before(steps: Iterable[Step]) -> Mapping[str, str]:
+    """By step number: the earlier step with the same reason, or ""."""
     first: dict[Text, str] = {}
     made = {}
-    for step in section.steps:
+    for step in steps:
         earlier = first.setdefault(step.why, step.number)
         made[step.number] = earlier if earlier != step.number else ""
     return made
 
 
-def questions(section: Section) -> tuple[Question, ...]:
-    """The check questions of a section: its number and a letter."""
+def questions(asked: Iterable[tuple[str, str]], section: str = "") -> tuple[Question, ...]:
+    """Check questions, numbered: the section's number and a letter."""
     letters = "abcdefghijklmnopqrstuvwxyz"
     return tuple(
-        Question(f"{section.number}{letters[at % len(letters)]}", ask, answer)
-        for at, (ask, answer) in enumerate(section.questions)
+        Question(f"{section}{letters[at % len(letters)]}", ask, answer)
+        for at, (ask, answer) in enumerate(asked)
     )

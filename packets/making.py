@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from packets import pipeline
 from packets.findings import Findings
 from packets.formatting import System
+from packets.model.handout import Handout
+from packets.model.packet import Packet
 from packets.writing import write_whole
 
 GOOD, STOPPED, WRONG_USE, MACHINE = 0, 1, 2, 3
@@ -48,8 +51,9 @@ def make(order: Order) -> Outcome:
         return Outcome(order.job, STOPPED, done.findings)
     from packets import pdf, rendering
 
-    packet = done.packet
-    try:
+    packet, files = done.packet, done.files
+
+    def data() -> bytes:
         html = rendering.html(
             packet,
             paper=order.paper,  # type: ignore[arg-type]
@@ -58,19 +62,44 @@ def make(order: Order) -> Outcome:
         )
         # What is filled in carries the files it came from; a trainer's copy goes to others.
         kept = set(order.parts) & set(rendering.STANDARD)
-        attached = pipeline.attachments(done.files, packet) if kept else []
-        data = pdf.write(html, attachments=attached, identifier=_identifier(done, order))
-        write_whole(order.output.resolve(), data)
-    except (rendering.Unprintable, pdf.RenderingProblem) as problem:
-        return Outcome(order.job, STOPPED, Findings(), f"{order.job}: {problem}")
-    except pdf.MissingLibrary as problem:
-        return Outcome(order.job, MACHINE, Findings(), str(problem))
-    except OSError as problem:
-        said = f"{order.output}: {problem.strerror or problem}"
-        return Outcome(order.job, MACHINE, Findings(), said)
+        attached = pipeline.attachments(files, packet) if kept else []
+        return pdf.write(html, attachments=attached, identifier=_identifier(packet, order))
+
+    code, problem = _written(data, order.output, order.job)
+    if code:
+        return Outcome(order.job, code, Findings(), problem)
     steps = sum(len(section.steps) for section in packet.sections)
     made = f"{order.output}: {len(packet.sections)} sections, {steps} steps, content {packet.hash}"
     return Outcome(order.job, GOOD, done.findings, "", made)
+
+
+def print_handout(sheet: Handout, output: Path, paper: str, answers: bool) -> Outcome:
+    """A handout as PDF, whole or not at all."""
+    from packets import pdf, rendering
+
+    def data() -> bytes:
+        html = rendering.handout_html(sheet, paper=paper, answers=answers)  # type: ignore[arg-type]
+        name = f"{sheet.fragment}-{sheet.revision}-{sheet.hash or 'any'}"
+        return pdf.write(html, identifier=name)
+
+    code, problem = _written(data, output, Path(sheet.fragment))
+    made = f"{output}: {sheet.title}, {len(sheet.steps)} steps" if not code else ""
+    return Outcome(Path(sheet.fragment), code, Findings(), problem, made)
+
+
+def _written(data: Callable[[], bytes], output: Path, about: Path) -> tuple[int, str]:
+    """Make the bytes and write them; the exit code, and what went wrong."""
+    from packets import pdf, rendering
+
+    try:
+        write_whole(output.resolve(), data())
+    except (rendering.Unprintable, pdf.RenderingProblem) as problem:
+        return STOPPED, f"{about}: {problem}"
+    except pdf.MissingLibrary as problem:
+        return MACHINE, str(problem)
+    except OSError as problem:
+        return MACHINE, f"{output}: {problem.strerror or problem}"
+    return GOOD, ""
 
 
 def check_one(order: Order) -> Outcome:
@@ -85,12 +114,10 @@ def lost(order: Order, problem: BaseException) -> Outcome:
     return Outcome(order.job, MACHINE, Findings(), said)
 
 
-def _identifier(done: pipeline.Prepared, order: Order) -> str:
+def _identifier(packet: Packet, order: Order) -> str:
     """Tells printings apart: job, revision, content, and the editions unless they are the usual."""
-    assert done.packet is not None
     from packets.rendering import STANDARD
 
-    packet = done.packet
     usual = set(order.parts) == set(STANDARD)
     parts = [packet.job, str(packet.revision), packet.hash, *([] if usual else order.parts)]
     return "-".join(parts)

@@ -21,6 +21,7 @@ from jinja2.runtime import Context
 
 from packets import fonts, lessons, markup
 from packets.fitting import fit, pair, rows
+from packets.model.handout import Handout
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock
 
 Paper = Literal["letter", "a4"]
@@ -66,21 +67,47 @@ def html(
     replaces single entries of the shipped words. Raises `Unprintable` for a character
     that the typeface lacks and ValueError for an unknown paper, part or word.
     """
-    if paper not in SIZES:
-        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     unknown = set(parts) - set(PARTS)
     if unknown or not parts:
         raise ValueError(f"no part {sorted(unknown)}; there are {', '.join(PARTS)}")
-    held = shipped_words()
-    if strange := sorted(set(words or {}) - set(held)):
-        raise ValueError(f"no template word {', '.join(strange)}")
-    document = _template().render(
+    return _document(
+        "packet.html",
+        paper,
+        words,
         packet=packet,
         parts=[part for part in PARTS if part in parts],
         answers=answers and any(section.questions for section in packet.sections),
-        size=SIZES[paper],
-        w=SimpleNamespace(**{**held, **(words or {})}),
     )
+
+
+def handout_html(
+    sheet: Handout,
+    *,
+    paper: Paper = "letter",
+    answers: bool = True,
+    words: Mapping[str, str] | None = None,
+) -> str:
+    """One fragment's sheet of standard work as an HTML document for print; raises as `html`."""
+    return _document(
+        "handout.html",
+        paper,
+        words,
+        sheet=sheet,
+        answers=answers,
+        said=lessons.said_before(sheet.steps),
+        questions=lessons.questions(sheet.questions),
+    )
+
+
+def _document(name: str, paper: Paper, words: Mapping[str, str] | None, **context: object) -> str:
+    """A template filled in, every character of it printable."""
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
+    held = shipped_words()
+    if strange := sorted(set(words or {}) - set(held)):
+        raise ValueError(f"no template word {', '.join(strange)}")
+    w = SimpleNamespace(**{**held, **(words or {})})
+    document = _template(name).render(size=SIZES[paper], w=w, **context)
     if missing := fonts.unprintable(document):
         raise Unprintable(missing)
     return document
@@ -98,8 +125,8 @@ def _source(name: str) -> str:
 
 
 @cache
-def _template() -> Template:
-    return _environment().get_template("packet.html")
+def _template(name: str) -> Template:
+    return _environment().get_template(name)
 
 
 def _environment() -> Environment:
@@ -124,6 +151,7 @@ def _environment() -> Environment:
         "long_gate": long_gate,
         "explained": lessons.numbers,
         "questions": lessons.questions,
+        "capital": lambda words: words[:1].upper() + words[1:],
         "said_before": lessons.said_before,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),

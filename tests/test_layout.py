@@ -16,7 +16,17 @@ import pytest
 
 from packets import pdf, rendering
 from tests import packet_samples as samples
-from tests.laid_out import MM, SAMPLES, Placed, boxes, document, head, of_class, paragraphs
+from tests.laid_out import (
+    HANDOUTS,
+    MM,
+    SAMPLES,
+    Placed,
+    boxes,
+    document,
+    head,
+    of_class,
+    paragraphs,
+)
 
 PAPERS: dict[rendering.Paper, tuple[float, float]] = {
     "letter": (215.9, 279.4),
@@ -29,7 +39,7 @@ CASES += [("wide", "letter"), ("wide", "a4"), ("long", "letter")]
 HAIR = 0.15
 every_case = pytest.mark.parametrize(("name", "paper"), CASES)
 LESSONS = [("full+trainer", "letter"), ("full+trainer", "a4"), ("wide+trainer", "letter")]
-LESSONS += [("one_step+trainer", "a4")]
+LESSONS += [("one_step+trainer", "a4"), *((name, "letter") for name in HANDOUTS)]
 every_edition = pytest.mark.parametrize(("name", "paper"), CASES + LESSONS)
 
 

@@ -102,7 +102,7 @@ def test_each_reason_number_and_question_is_printed() -> None:
     assert packet.hash in said
     for section in packet.sections:
         assert section.purpose in said
-        for question in lessons.questions(section):
+        for question in lessons.questions(section.questions, str(section.number)):
             assert f"{question.number} {question.ask}" in said
             assert f"{question.number} {question.answer}" in said
     words = rendering.shipped_words()
@@ -122,7 +122,7 @@ def test_each_reason_number_and_question_is_printed() -> None:
 
 def test_a_reason_given_before_in_the_section_is_not_said_again() -> None:
     section = samples.full().sections[0]
-    said = lessons.said_before(section)
+    said = lessons.said_before(section.steps)
     first, *others = [step.number for step in section.steps]
     assert said[first] == ""
     assert {said[number] for number in others} == {first}

@@ -18,6 +18,7 @@ from jinja2 import UndefinedError, nodes
 from packets import fonts, markup, rendering
 from packets.fonts import assemble
 from packets.model.packet import Span, TableBlock
+from tests import laid_out
 from tests import packet_samples as samples
 
 TEMPLATES = sorted(
@@ -156,6 +157,10 @@ def test_every_word_of_the_templates_can_be_overlaid_and_is_used() -> None:
         parts=rendering.PARTS,
         words={**marked, "language": "de"},
     )
+    for name in ("purge-and-braze", "evacuate+job"):
+        document += rendering.handout_html(
+            laid_out.handout(name), words={**marked, "language": "de"}
+        )
     used = {key for key in shipped if f"&lt;&lt;{key}&gt;&gt;" in document}
     assert set(shipped) - used == {"language"}
     assert '<html lang="de">' in document

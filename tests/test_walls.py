@@ -35,7 +35,7 @@ ROWS = [
     {"fitting", "lessons"},
     {"rendering", "pdf"},
     {"pipeline"},
-    {"reports", "making", "many"},
+    {"reports", "making", "many", "handouts"},
     {"cli"},
     {"__main__"},
 ]

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from packets.cli import shared
-from packets.making import STOPPED, Order, make
+from packets.making import STOPPED, Order, make, print_handout
 
 EDITIONS = ("dispatch", "field", "trainer")
 
@@ -64,6 +64,43 @@ def build(
             click.echo(done.made)
         worst = max(worst, done.code)
     sys.exit(worst)
+
+
+@click.command()
+@click.argument("fragment")
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path),
+    help="PDF to write.  [default: FRAGMENT.pdf here]",
+)  # fmt: skip
+@click.option("--job", type=click.Path(path_type=Path), help="Job whose machine gives the numbers.")
+@click.option("--no-answers", is_flag=True, help="Without the answers to the check questions.")
+@shared.paper_option
+@shared.shop_option
+@shared.units_option
+def handout(
+    fragment: str,
+    output: Path | None,
+    job: Path | None,
+    no_answers: bool,
+    paper: Any,
+    shop: Path | None,
+    units: Any,
+) -> None:
+    """Print one FRAGMENT as a sheet of standard work, for a job's machine or with blanks."""
+    from packets import handouts
+
+    sheet, findings = handouts.prepare(fragment, job, shop, units)
+    if sheet is None:
+        shared.stop(findings)
+    target = output or Path(f"{fragment}.pdf")
+    (target,) = _outputs([target], target)
+    shared.warn(findings)
+    done = print_handout(sheet, target, paper, not no_answers)
+    if done.problem:
+        click.echo(done.problem, err=True)
+    if done.made:
+        click.echo(done.made)
+    sys.exit(done.code)
 
 
 def _parts(editions: Sequence[str]) -> tuple[str, ...]:

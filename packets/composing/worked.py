@@ -27,7 +27,7 @@ _SIGNS = (
 # Formulas that only say where the value stands: the row's name says nothing more.
 PLAIN = ("as given", "as the table gives it", "as the rules give it")
 # Words that a file states as they are; nothing about them is worked out.
-_FILES = ("job", "kit", "equipment record", "refrigerant table")
+FILES = ("job", "kit", "equipment record", "refrigerant table")
 # Numbers that stand behind the weights of a repeated group.
 _BEHIND = {
     "recovery-cylinders": ("recovery.gravity",),
@@ -59,16 +59,16 @@ def explained(
         entry = register.entries.get(name)
         if name in weights:
             done[name] = weights[name]
-        elif entry is not None and (one := _worked(entry, texts)) is not None:
+        elif entry is not None and (one := of_entry(entry, texts)) is not None:
             done[name] = one
         inputs: tuple[Input, ...] = getattr(entry, "inputs", ())
         waiting += [i.where for i in inputs if i.where in register and i.where not in waiting]
     return tuple(done.values())
 
 
-def _worked(entry: Entry, texts: Texts) -> Worked | None:
+def of_entry(entry: Entry, texts: Texts) -> Worked | None:
     """An entry explained; None for what is read on site or stands in a file as it is."""
-    if isinstance(entry, WriteIn) or (isinstance(entry, Words) and entry.source in _FILES):
+    if isinstance(entry, WriteIn) or (isinstance(entry, Words) and entry.source in FILES):
         return None
     if isinstance(entry, Words):
         sure = _sureness(entry.source)
