@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from packets import __version__
-from packets.cli.making import build, handout
+from packets.cli.making import build, handout, new
 from packets.cli.shared import (
     cores_option,
     jobs_argument,
@@ -39,6 +39,7 @@ def main() -> None:
 
 main.add_command(build)
 main.add_command(handout)
+main.add_command(new)
 
 
 @main.command()

@@ -10,7 +10,8 @@ from typing import Any
 import click
 
 from packets.cli import shared
-from packets.making import STOPPED, Order, make, print_handout
+from packets.making import MACHINE, STOPPED, Order, make, print_handout
+from packets.writing import write_new
 
 EDITIONS = ("dispatch", "field", "trainer")
 
@@ -101,6 +102,56 @@ def handout(
     if done.made:
         click.echo(done.made)
     sys.exit(done.code)
+
+
+@click.group()
+def new() -> None:
+    """Write a new file to fill in; nothing is ever overwritten."""
+
+
+def _starting(kind: str, text: str) -> click.Command:
+    """The command that writes the starting file of a kind."""
+
+    @click.command(name=kind, help=text)
+    @click.argument("folder", type=click.Path(path_type=Path))
+    def command(folder: Path) -> None:
+        from packets import beginning
+
+        _write_new(folder / f"{kind}.yaml", beginning.file(kind))
+
+    return command
+
+
+new.add_command(_starting("job", "Write job.yaml into FOLDER: what is ordered, where, when."))
+new.add_command(_starting("equipment", "Write equipment.yaml into FOLDER: one machine's record."))
+new.add_command(_starting("kit", "Write kit.yaml into FOLDER: what is on the van."))
+
+
+@new.command()
+@click.argument("id")
+@click.argument("folder", type=click.Path(path_type=Path))
+def fragment(id: str, folder: Path) -> None:
+    """Write ID.yaml into FOLDER: a piece of standard work; for an ID of ours, a copy to change."""
+    from packets import beginning
+
+    if not beginning.is_id(id):
+        raise click.UsageError(f"{id!r} is no id: small letters, digits and -, a letter first")
+    _write_new(folder / f"{id}.yaml", beginning.fragment(id, str(folder)))
+
+
+def _write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet, its folder too."""
+    if not path.parent.parent.is_dir():
+        raise click.UsageError(f"there is no folder {path.parent.parent}")
+    try:
+        path.parent.mkdir(exist_ok=True)
+        write_new(path, text.encode())
+    except FileExistsError:
+        raise click.UsageError(f"{path} is there already; nothing is overwritten") from None
+    except OSError as problem:
+        click.echo(f"{path}: {problem.strerror or problem}", err=True)
+        sys.exit(MACHINE)
+    click.echo(f"{path}: fill it in")
 
 
 def _parts(editions: Sequence[str]) -> tuple[str, ...]:
