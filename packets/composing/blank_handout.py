@@ -210,7 +210,8 @@ def _load(sections: Sections, fragment: Fragment) -> tuple[LoadLine, ...]:
     for kind, loads in (("tools", fragment.tools), ("materials", fragment.materials)):
         for at, one in enumerate(loads):
             place = sections.catalog.place("fragment", fragment.fragment, kind, at)
-            item = sections.texts.plain(one.item, place)
+            spans = sections.texts.fill(one.item, place, {}, {})
+            item = "".join("____" if span.kind == "blank" else span.text for span in spans)
             amount = "as much as the machine asks" if one.amount else ""
             lines.append(LoadLine("", item, amount, (), max(one.count, 1)))
     return tuple(lines)
