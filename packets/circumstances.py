@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Mapping
 
+from packets import expressions
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
@@ -101,3 +103,36 @@ def circumstances(
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+_SIGNS = {ast.Lt: "less than", ast.LtE: "at most", ast.Gt: "more than", ast.GtE: "at least",
+          ast.Eq: "is", ast.NotEq: "is not"}  # fmt: skip
+
+
+def in_words(when: str) -> tuple[str, str]:
+    """An expression as two texts: what must hold, and what must not.
+
+    >>> in_words("txv and not receiver")
+    ('the metering device is a thermostatic expansion valve', 'the circuit has a receiver')
+    """
+    tree = expressions.parse(when)
+    both = isinstance(tree, ast.BoolOp) and isinstance(tree.op, ast.And)
+    parts = tree.values if isinstance(tree, ast.BoolOp) and both else [tree]
+    only = [_words(part) for part in parts if not isinstance(part, ast.UnaryOp)]
+    unless = [_words(part.operand) for part in parts if isinstance(part, ast.UnaryOp)]
+    return "; and ".join(only), "; or ".join(unless)
+
+
+def _words(node: ast.expr) -> str:
+    if isinstance(node, ast.Name):
+        return NAMES.get(node.id, node.id).partition(";")[0]  # what follows is for the author
+    if isinstance(node, ast.Constant):
+        return str(node.value)
+    if isinstance(node, ast.UnaryOp):
+        return f"it is not so that {_words(node.operand)}"
+    if isinstance(node, ast.BoolOp):
+        joined = "; and " if isinstance(node.op, ast.And) else "; or "
+        return joined.join(_words(part) for part in node.values)
+    assert isinstance(node, ast.Compare)
+    sign = _SIGNS[type(node.ops[0])]
+    return f"{_words(node.left)} {sign} {_words(node.comparators[0])}"

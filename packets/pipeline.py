@@ -192,7 +192,7 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
 
 def _printable(files: JobFiles, packet: Packet, findings: Findings) -> None:
     """Every character of the packet has a sign in its typeface."""
-    for character in fonts.unprintable("".join(_strings(as_data(packet)))):
+    for character in fonts.unprintable("".join(_strings(as_data(packet, frozenset())))):
         findings.error(
             "unprintable",
             files.place("job"),

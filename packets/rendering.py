@@ -23,24 +23,27 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_
 from jinja2.runtime import Context
 from markupsafe import Markup, escape
 
-from packets import fonts, markup
+from packets import fonts, lessons, markup
 from packets.fitting import LETTER_WIDE, fit, pair, rows
 from packets.lettering import POINT, wide
+from packets.model.handout import Handout
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock, Text
 from packets.spreading import blocks, narrow
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 ACROSS: Mapping[str, float] = {"letter": LETTER_WIDE, "a4": LETTER_WIDE - 5.9}
-PARTS = ("dispatch", "field")
+PARTS = ("dispatch", "field", "trainer")
+# What is printed when nothing else is asked for.
+STANDARD = ("dispatch", "field")
 T = TypeVar("T")
 Row = tuple[tuple[str, ...], bool]
 # Letters that fit a line of the card's label and value, of a load line, of a table across the
-# page, of words kept together.
+# page and beside the margin for notes, of words kept together.
 LABEL_LETTERS, CARD_LETTERS = 19, 30
 # Letters a line of the load list in two or three columns, and millimetres of a side.
 LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
-TABLE_LETTERS, TABLE_WIDTH, SHORT_LETTERS = 100, 173.0, 16
+TABLE_LETTERS, NARROW_LETTERS, TABLE_WIDTH, SHORT_LETTERS = 100, 68, 173.0, 16
 ROWS_A_PANEL = 4
 # Millimetres before the states beside a section's title and before each of them, and letters.
 GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
@@ -88,29 +91,57 @@ def html(
     packet: Packet,
     *,
     paper: Paper = "letter",
-    parts: Sequence[str] = PARTS,
+    parts: Sequence[str] = STANDARD,
+    answers: bool = True,
     words: Mapping[str, str] | None = None,
 ) -> str:
     """The packet as one HTML document for print.
 
-    `words` replaces single entries of the shipped words. Raises `Unprintable` for a character
+    `answers` puts the answers to the trainer edition's questions on a page at its end; `words`
+    replaces single entries of the shipped words. Raises `Unprintable` for a character
     that the typeface lacks and ValueError for an unknown paper, part or word.
     """
-    if paper not in SIZES:
-        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     unknown = set(parts) - set(PARTS)
     if unknown or not parts:
         raise ValueError(f"no part {sorted(unknown)}; there are {', '.join(PARTS)}")
+    return _document(
+        "packet.html",
+        paper,
+        words,
+        packet=packet,
+        parts=[part for part in PARTS if part in parts],
+        answers=answers and any(section.questions for section in packet.sections),
+    )
+
+
+def handout_html(
+    sheet: Handout,
+    *,
+    paper: Paper = "letter",
+    answers: bool = True,
+    words: Mapping[str, str] | None = None,
+) -> str:
+    """One fragment's sheet of standard work as an HTML document for print; raises as `html`."""
+    return _document(
+        "handout.html",
+        paper,
+        words,
+        sheet=sheet,
+        answers=answers,
+        said=lessons.said_before(sheet.steps),
+        questions=lessons.questions(sheet.questions),
+    )
+
+
+def _document(name: str, paper: Paper, words: Mapping[str, str] | None, **context: object) -> str:
+    """A template filled in, every character of it printable."""
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     held = shipped_words()
     if strange := sorted(set(words or {}) - set(held)):
         raise ValueError(f"no template word {', '.join(strange)}")
-    document = _template().render(
-        packet=packet,
-        parts=[part for part in PARTS if part in parts],
-        size=SIZES[paper],
-        across=ACROSS[paper],
-        w=SimpleNamespace(**{**held, **(words or {})}),
-    )
+    w = SimpleNamespace(**{**held, **(words or {})})
+    document = _template(name).render(size=SIZES[paper], across=ACROSS[paper], w=w, **context)
     if missing := fonts.unprintable(document):
         raise Unprintable(missing)
     return document
@@ -139,8 +170,8 @@ def _source(name: str) -> str:
 
 
 @cache
-def _template() -> Template:
-    return _environment().get_template("packet.html")
+def _template(name: str) -> Template:
+    return _environment().get_template(name)
 
 
 def _environment() -> Environment:
@@ -159,12 +190,17 @@ def _environment() -> Environment:
         "drawn": drawn,
         "blocks": blocks,
         "narrow": narrow,
+        "narrow_panels": partial(panels, letters_across=NARROW_LETTERS),
         "short": short,
         "clip": clip,
         "fit": fit,
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,
+        "explained": lessons.numbers,
+        "questions": lessons.questions,
+        "capital": lambda words: words[:1].upper() + words[1:],
+        "said_before": lessons.said_before,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
@@ -226,12 +262,15 @@ def _load_height(group: LoadGroup, letters: int) -> float:
     height = 7.0
     for line in group.lines:
         sections = ", ".join(map(str, line.sections))
-        long = len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
+        count = 4 if line.count > 1 else 0
+        long = count + len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
         height += max(6.2, 4.1 * math.ceil(long / letters) + 0.9)
     return height
 
 
-def panels(block: TableBlock, beside: float = 0.0) -> list[list[Row]]:
+def panels(
+    block: TableBlock, beside: float = 0.0, letters_across: int = TABLE_LETTERS
+) -> list[list[Row]]:
     """The rows of a table, cut into as many panels side by side as there is room for.
 
     `beside` is the width [mm] of the chart it stands next to, which leaves fewer letters. Each
@@ -241,7 +280,7 @@ def panels(block: TableBlock, beside: float = 0.0) -> list[list[Row]]:
     letters = [max(map(len, head.split()), default=0) for head in block.heads]
     for row in block.rows:
         letters = [max(width, len(cell)) for width, cell in zip(letters, row, strict=True)]
-    across = round(TABLE_LETTERS * (1 - beside / TABLE_WIDTH))
+    across = round(letters_across * (1 - beside / TABLE_WIDTH))
     room = across // (sum(letters) + 2 * len(letters))
     wanted = math.ceil(len(rows) / ROWS_A_PANEL)
     each = math.ceil(len(rows) / max(1, min(room, wanted)))

@@ -25,6 +25,18 @@ def write_whole(path: Path, data: bytes) -> None:
         raise
 
 
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that is not there yet; raises FileExistsError, and leaves no part behind."""
+    with path.open("xb") as stream:
+        try:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        except BaseException:
+            path.unlink(missing_ok=True)
+            raise
+
+
 def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)

@@ -19,7 +19,7 @@ DOORS = {
     "markupsafe": {"markup", "rendering"},
     "markdown_it": {"markup"},
     "weasyprint": {"pdf"},
-    "click": {"cli"},
+    "click": {"cli", "cli.making", "cli.shared"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
     "fontTools": {"fonts.assemble", "fonts", "drawings.measure"},
 }
@@ -29,7 +29,7 @@ ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
     {"model", "formulas", "expressions", "fonts", "circuit", "charts"},
     {"sources", "validation", "formatting", "saturation_data", "tables", "drawings"},
-    {"catalog", "job_files", "reference", "circumstances"},
+    {"catalog", "job_files", "reference", "circumstances", "starting"},
     {
         "hookups",
         "library_check",
@@ -43,12 +43,12 @@ ROWS = [
     },
     {"joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
-    {"fitting"},
+    {"fitting", "lessons"},
     {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"hookup_report"},
-    {"reports"},
+    {"reports", "making", "many", "handouts", "beginning"},
     {"cli"},
     {"__main__"},
 ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, record
+from packets.composing import card, dispatch, record, worked
 from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
@@ -95,7 +95,9 @@ def compose(
         ),
     )
     _fields(made, findings, Place(str(job.job)))
-    return replace(made, hash=content_hash(made))
+    shown = [line.id for group in made.card for line in group.lines]
+    explained = worked.explained(texts, first.lists, files.kit.scale.resolution.value, shown)
+    return replace(made, hash=content_hash(made), worked=explained)
 
 
 def _sections(

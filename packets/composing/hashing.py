@@ -11,7 +11,7 @@ from typing import Any
 from packets.model.packet import Packet
 
 # Said for the trainer only, or the hash itself: a change there is not another packet.
-_LEFT_OUT = {"why", "questions", "purpose", "hash"}
+_LEFT_OUT = {"why", "questions", "purpose", "worked", "hash"}
 
 
 def content_hash(packet: Packet) -> str:

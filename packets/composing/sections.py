@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from packets import expressions, numbers
 from packets.catalog import Catalog
-from packets.composing import routes
+from packets.composing import routes, worked
 from packets.composing.charts import Charts
 from packets.composing.limits import Readings
 from packets.composing.texts import Own, Texts
@@ -119,6 +119,7 @@ class Sections:
                 f"{fragment.fragment} is planned and none of its steps holds for this job",
                 "give it a step for this job, or take away what it makes",
             )
+        begun = len(self.texts.trail)
         done = [self.step(fragment, one, chosen, steps) for one in chosen]
         facts = self.catalog.library.facts.facts
         needs = tuple(f"{facts[name].short} ({made_in[name]})" for name in gate if name in made_in)
@@ -139,6 +140,9 @@ class Sections:
             hands_on_minutes=sum(step.hands_on_minutes for step in done),
             waiting_minutes=sum(step.waiting_minutes for step in done),
             crew=fragment.crew,
+            worked=worked.of_section(
+                self.texts.trail[begun:], {step.for_each for step in fragment.steps}, self.lists
+            ),
         )
 
     def step(

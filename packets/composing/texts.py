@@ -29,13 +29,15 @@ _NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
 
 @dataclass
 class Texts:
-    """Puts values into texts for one circuit. `used` collects the number ids that were printed."""
+    """Puts values into texts for one circuit. `used` collects the number ids that were printed,
+    `trail` the same in printing order, each time anew."""
 
     register: Register
     units: System
     findings: Findings
     used: set[str] = field(default_factory=set)
     missed: set[str] = field(default_factory=set)
+    trail: list[str] = field(default_factory=list)
 
     def fill(
         self,
@@ -93,6 +95,7 @@ class Texts:
         entry = self.register.entries.get(name)
         if entry is not None:
             self.used.add(name)
+            self.trail.append(name)
             return entry
         waiting = self.register.waiting.get(name)
         if waiting is not None:

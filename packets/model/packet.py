@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from packets.model.limits import Limit
+from packets.model.numbers import Confidence, Rounding
 
 SpanKind = Literal["words", "value", "blank", "step"]
 
@@ -143,7 +144,8 @@ class Step:
 
 @dataclass(frozen=True)
 class Section:
-    """One fragment as planned. `do_not_start` are the states it needs, in words."""
+    """One fragment as planned. `do_not_start` are the states it needs, in words; `worked` the ids
+    of the numbers it prints, in printing order."""
 
     id: str
     number: int
@@ -161,6 +163,7 @@ class Section:
     waiting_minutes: float = 0.0
     crew: int = 1
     figures: tuple[Figure, ...] = ()
+    worked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -187,12 +190,14 @@ class CardGroup:
 
 @dataclass(frozen=True)
 class LoadLine:
-    """One thing to load. `amount` is the computed quantity or count, `sections` where used."""
+    """One thing to load. `amount` is the computed quantity, `count` how many where more than one,
+    `sections` where used."""
 
     field: str
     item: str
     amount: str
     sections: tuple[int, ...]
+    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -217,7 +222,8 @@ class TimeLine:
 
 @dataclass(frozen=True)
 class Dispatch:
-    """The sheet the service manager and the crew read before the van leaves."""
+    """The sheet the service manager and the crew read before the van leaves. An instrument is its
+    name, its step and the state of its calibration."""
 
     scope: str
     site: tuple[tuple[str, str], ...]
@@ -249,8 +255,25 @@ class RecordLine:
 
 
 @dataclass(frozen=True)
+class Worked:
+    """A number as a trainer explains it. `working` is the formula with the values put in; an
+    input is its name, its value, and where it comes from."""
+
+    id: str
+    label: str
+    printed: str
+    formula: str
+    working: str
+    inputs: tuple[tuple[str, str, str], ...]
+    source: str
+    confidence: Confidence
+    assumption: str = ""
+    rounding: Rounding = "nearest"
+
+
+@dataclass(frozen=True)
 class Packet:
-    """A whole packet, both editions' material."""
+    """A whole packet, all editions' material."""
 
     job: str
     revision: int
@@ -275,3 +298,4 @@ class Packet:
     dispatch: Dispatch
     hash: str = ""
     figures: tuple[Figure, ...] = ()
+    worked: tuple[Worked, ...] = ()
