@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from packets import circumstances, numbers
+from packets import circumstances
 from packets.catalog import Catalog
 from packets.composing.handout import ended, meanings
 from packets.composing.limits import Readings
@@ -28,6 +28,9 @@ from packets.model.procedures import Fragment
 
 TITLES = {
     "joints": "For each joint, in the packet's order",
+    "unbraze": "For each stub, lowest first",
+    "recovery-valves": "For each valve",
+    "evacuation-valves": "For each valve",
     "recovery-cylinders": "For each recovery cylinder",
     "charging-cylinders": "For each charging cylinder",
     "nitrogen-breaks": "For each break of the vacuum",
@@ -54,6 +57,9 @@ OWN = {
     "cylinder.end": "weight when all is in",
     "cylinder.take": "what it gives",
     "break.number": "which of how many",
+    "valve.name": "name of the valve",
+    "valve.state": "state to put it in",
+    "valve.how": "how",
 }
 
 
@@ -153,9 +159,8 @@ def _sections(catalog: Catalog, known: Mapping[str, Worked], kit: Kit, units: Sy
     """Makes steps in which every number is a blank."""
     scratch = Findings()  # what a job would be told of is of no use here
     texts = Texts(Register(_Blanks(known)), units, scratch)
-    lists = numbers.Lists((), (), (), 0)
     readings = Readings(texts, kit, scratch)
-    return _Sections(catalog, "any", {}, lists, texts, readings, scratch)
+    return _Sections(catalog, "any", {}, None, texts, readings, None, scratch)
 
 
 class _Blanks(dict[str, Entry]):

@@ -37,15 +37,15 @@ class Chosen:
 
 @dataclass
 class Sections:
-    """Makes the sections of one circuit."""
+    """Makes the sections of one circuit. Without lists and charts: of no machine in particular."""
 
     catalog: Catalog
     circuit: str
     values: Mapping[str, Value | None]
-    lists: numbers.Lists
+    lists: numbers.Lists | None
     texts: Texts
     readings: Readings
-    charts: Charts
+    charts: Charts | None
     findings: Findings
 
     def choose(self, fragment: Fragment, number: int) -> list[Chosen]:
@@ -71,6 +71,7 @@ class Sections:
 
     def turns(self, what: str) -> list[Turn]:
         """The repetitions of a group or a reading."""
+        assert self.lists is not None
         return turns(what, self.lists, self.readings.kit.scale.resolution.value)
 
     def holds(
@@ -109,8 +110,9 @@ class Sections:
         gate: Iterable[str],
         plan: Plan,
     ) -> printed.Section:
-        """One printed section. `steps` are the printed numbers by fragment/step, `gate` the facts
+        """One printed section of a machine. `steps` are the printed numbers by fragment/step, `gate` the facts
         to be seen before it starts."""
+        assert self.lists is not None
         fragment = self.catalog.library.fragments[planned.fragment]
         if not chosen:
             self.findings.error(
@@ -173,7 +175,7 @@ class Sections:
             readings=self.blanks(fragment, one, base, place, targets),
             table=self.readings.table(step.table, place) if step.table else None,
             route=routes.block(one.own, self.texts.units) if step.route else None,
-            chart=self.charts.chart(step.chart, place) if step.chart else None,
+            chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
             if_out=self.if_out(one, chosen, place, targets),
             sign=printed.SignBox(
                 f"{base}__sign",
