@@ -32,7 +32,7 @@ ROWS = [
     {"catalog", "job_files", "reference", "circumstances"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup", "lettering"},
-    {"fitting"},
+    {"fitting", "card_room"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"reports"},

@@ -245,4 +245,5 @@ class Packet:
     record: tuple[RecordLine, ...]
     notes: tuple[str, ...]
     dispatch: Dispatch
+    card_chart: Chart | None = None
     hash: str = ""

@@ -270,6 +270,7 @@ class Card:
     """Which numbers stand on page 1, under which headings."""
 
     groups: tuple[CardTitle, ...]
+    chart: str = ""
 
 
 @dataclass(frozen=True)
