@@ -34,6 +34,8 @@ INLINE = 40
 KEPT = 16
 # The width of the text on letter paper; A4 is 6 mm narrower.
 LETTER_WIDE = 191.9
+# The widest chart that leaves a table room beside it.
+TABLE_BESIDE = 90.0
 # Between a chart and the readings beside it.
 CHART_GAP = 3.0
 _IF_OUT, _GO_ON = "If out: ", "go on if "
@@ -96,8 +98,8 @@ def height(step: Step, across: float = LETTER_WIDE) -> float:
 
 def _charted(step: Step, way: Fit, full: float) -> list[str]:
     """Where the step's chart may stand when its readings are set so."""
-    if step.table:
-        return ["table"]
+    if step.table and step.chart:
+        return ["table" if step.chart.width_mm <= TABLE_BESIDE else "below"]
     room = full - way.column - BESIDE if way.place == "column" else 0.0
     return ["act", "below"] if step.chart and step.chart.width_mm <= room else ["below"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from packets import fonts
 from packets.model.packet import Span, Text
@@ -52,8 +53,13 @@ def whole(text: Text, bold: bool = False) -> float:
     return sum(long + (space if at else 0.0) for at, (long, space) in enumerate(_words(text, bold)))
 
 
-def _words(text: Text, bold: bool) -> Iterator[tuple[float, float]]:
-    """Each piece that stays together, and the space before it."""
+@lru_cache(maxsize=2048)
+def _words(text: Text, bold: bool) -> tuple[tuple[float, float], ...]:
+    """Each piece that stays together, and the space before it. A step is measured many ways."""
+    return tuple(_split(text, bold))
+
+
+def _split(text: Text, bold: bool) -> Iterator[tuple[float, float]]:
     long, space = 0.0, 0.0
     for piece, width in _pieces(text, bold):
         if piece != " ":

@@ -24,6 +24,7 @@ from jinja2.runtime import Context
 from markupsafe import Markup, escape
 
 from packets import fonts, lessons, markup
+from packets.card_room import has_room
 from packets.fitting import LETTER_WIDE, fit, pair, rows
 from packets.lettering import POINT, wide
 from packets.model.handout import Handout
@@ -33,6 +34,7 @@ from packets.spreading import blocks, narrow
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 ACROSS: Mapping[str, float] = {"letter": LETTER_WIDE, "a4": LETTER_WIDE - 5.9}
+HIGH: Mapping[str, float] = {"letter": 257.9, "a4": 275.5}
 PARTS = ("dispatch", "field", "trainer")
 # What is printed when nothing else is asked for.
 STANDARD = ("dispatch", "field")
@@ -110,6 +112,7 @@ def html(
         words,
         packet=packet,
         parts=[part for part in PARTS if part in parts],
+        on_card=_on_card(packet, paper),
         answers=answers and any(section.questions for section in packet.sections),
     )
 
@@ -244,6 +247,13 @@ def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
     if max(sum(_load_height(g, LOAD_LETTERS[2]) for g in column) for column in two) <= LOAD_HIGH:
         return two
     return columns(groups, partial(_load_height, letters=LOAD_LETTERS[3]), 3)
+
+
+def _on_card(packet: Packet, paper: Paper) -> bool:
+    """Whether the card's chart fits on its page."""
+    cut = columns(packet.card, _card_height)
+    lined = [[line for group in groups for line in (None, *group.lines)] for groups in cut]
+    return has_room(packet, lined, ACROSS[paper], HIGH[paper])
 
 
 def _card_height(group: CardGroup) -> float:

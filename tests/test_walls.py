@@ -43,7 +43,7 @@ ROWS = [
     },
     {"joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
-    {"fitting", "lessons"},
+    {"fitting", "lessons", "card_room"},
     {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from packets.charts.axis import number
 from packets.charts.ink import BOLD, HAIR, SMALL, USUAL, Ink, Picture, wide
 
-WIDTH = 170.0
-LEFT, RIGHT = 24.0, 167.0
+WIDTH = 166.0
+LEFT, RIGHT = 24.0, 163.0
 FINE, APART = 1.05, 8.0  # mm between the finest ticks, and between two numbers
 ROW = 8.2  # mm that one scale takes
 COUNTS = tuple(n * 10.0**k for k in range(5) for n in (1, 2, 5))

@@ -19,7 +19,7 @@ from packets.findings import Findings, Place
 from packets.formatting import System
 from packets.job_files import JobFiles
 from packets.model.numbers import Waiting
-from packets.model.packet import Packet, Section
+from packets.model.packet import Figure, Packet, Section
 from packets.model.plans import Plan
 from packets.numbers.context import Context
 
@@ -81,6 +81,7 @@ def compose(
         ),
         card=card.card(catalog.library.card, texts, first.lists, files.kit),
         sections=sections,
+        card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
         dispatch=dispatch.sheet(
@@ -107,6 +108,14 @@ def _sections(
     readings = Readings(texts, circuit.context.kit, findings)
     charts = Charts(circuit.context, readings)
     return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, charts, findings)
+
+
+def _card_chart(sections: Sections, context: Context, catalog: Catalog) -> Figure | None:
+    """The chart of page 1, where the refrigerant's saturation is known."""
+    kind = catalog.library.card.chart
+    if not kind or context.fluid is None or sections.charts is None:
+        return None
+    return sections.charts.chart(kind, catalog.place("card", "card", "chart"))
 
 
 def _choose(

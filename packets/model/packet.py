@@ -296,6 +296,7 @@ class Packet:
     record: tuple[RecordLine, ...]
     notes: tuple[str, ...]
     dispatch: Dispatch
+    card_chart: Figure | None = None
     hash: str = ""
     figures: tuple[Figure, ...] = ()
     worked: tuple[Worked, ...] = ()

@@ -296,6 +296,7 @@ class Card:
     """Which numbers stand on page 1, under which headings."""
 
     groups: tuple[CardTitle, ...]
+    chart: str = ""
 
 
 @dataclass(frozen=True)
