@@ -110,8 +110,8 @@ class Sections:
         gate: Iterable[str],
         plan: Plan,
     ) -> printed.Section:
-        """One printed section of a machine. `steps` are the printed numbers by fragment/step, `gate` the facts
-        to be seen before it starts."""
+        """One printed section of a machine. `steps` are the printed numbers by fragment/step,
+        `gate` the facts to be seen before it starts."""
         assert self.lists is not None
         fragment = self.catalog.library.fragments[planned.fragment]
         if not chosen:

@@ -141,13 +141,19 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
         if line.direct:
             joints[line.to] = joints[line.from_]
     taps = {}
-    areas = _areas(ground)
+    areas, lanes = _areas(ground), set[Node]()
     for name, service in circuit.service_ports.items():
         tap = _tap(service, ends, ways, ground, areas)
         if tap is None:
             return None
         taps[name] = tap
+        (x, y), (to_x, to_y) = tap.at, tap.mouth
         ground.shut.update((tap.at, tap.mouth))
+        # No other service port comes to stand where this one's hose leaves.
+        lane = {(to_x + (to_x - x) * far, to_y + (to_y - y) * far) for far in (1, 2)}
+        lanes |= lane - ground.shut
+        ground.shut |= lane
+    ground.shut -= lanes
     ground.bottom += STRIP
     masks = _masks(size, high, placed, ways, taps)
     return Board(circuit, size, size.columns, high, placed, ways, taps, joints, ground, *masks)

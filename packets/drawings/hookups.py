@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from packets.circuit import names
 from packets.drawings import trail, words
@@ -53,7 +53,7 @@ def braze(board: Board, step: BrazeStep, number: str = "1") -> Drawing:
 
 
 def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]) -> Drawing:
-    """Joints made one after the other on one hook-up; see `grouped`."""
+    """Joints made one after the other on one hook-up; see `grouping`."""
     circuit, last = board.circuit, steps[-1]
     joints = [step.joint for step in steps]
     past = list(zip(joints, numbers, strict=True))
@@ -77,38 +77,6 @@ def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]
         if part
     )
     return finish(picture, f"Braze {said}", text)
-
-
-def grouped(steps: Sequence[BrazeStep]) -> Iterator[tuple[BrazeStep, ...]]:
-    """Neighbouring steps that can share a drawing: same inlet, vent, valves, caps and waiting
-    parts, and the last one's gas passes every joint of the group."""
-    group: list[BrazeStep] = []
-    for step in steps:
-        if group and not _shares(group, step):
-            yield tuple(group)
-            group = []
-        group.append(step)
-    if group:
-        yield tuple(group)
-
-
-def _shares(group: Sequence[BrazeStep], step: BrazeStep) -> bool:
-    one, two = group[0].route, step.route
-    if one is None or two is None:
-        return one is two
-    own = {step.joint, *(other.joint for other in group)}
-    passed = {leg.leaves for leg in two.legs[:-1]}
-    return (
-        (one.inlet, one.vent, one.valves) == (two.inlet, two.vent, two.valves)
-        and set(group[0].waiting) == set(step.waiting)
-        and own <= passed
-        and _others(one.caps, own) == _others(two.caps, own)
-        and _others(one.keep_closed, own) == _others(two.keep_closed, own)
-    )
-
-
-def _others(ends: Iterable[End], joints: Collection[str]) -> set[End]:
-    return {end for end in ends if end.joint not in joints}
 
 
 def unbraze(
@@ -179,7 +147,7 @@ def evacuation(board: Board, plan: EvacuationPlan) -> Drawing:
         _port(picture, PortUse(plan.gauge.port), "Gauge")
         picture.gear(GAUGE, [_mouth(board, plan.gauge.port)])
     elif plan.gauge:
-        picture.gear(GAUGE, [_branch(board, plan.gauge.port)])
+        picture.gear(GAUGE, [_branch(picture, plan.gauge.port)])
     _names(picture, (), plan.valves)
     return finish(picture, "Evacuation", words.evacuation(board.circuit, plan))
 
@@ -254,7 +222,7 @@ def _vent(picture: Picture, vent: Vent) -> None:
         picture.cap(vent.end, WHITE)
         at, look = trail.end_of(board, vent.end)
         box = picture.outlet(at, look, straight=False)
-        picture.say((("Vent, holed cap", True),), box, 70)
+        picture.say((("Vented cap", True),), box, 70)
 
 
 def _inlet(picture: Picture, inlet: Inlet) -> None:
@@ -291,10 +259,11 @@ def _mouth(board: Board, port: str) -> Mouth:
     return tap.mouth, (tap.mouth[0] - tap.at[0], tap.mouth[1] - tap.at[1])
 
 
-def _branch(board: Board, port: str) -> Mouth:
-    """The side branch of the core tool on a port."""
-    mouth, look = _mouth(board, port)
-    return mouth, (look[1], look[0])
+def _branch(picture: Picture, port: str) -> Mouth:
+    """The side branch of the core tool on a port, on the side where there is most room."""
+    mouth, look = _mouth(picture.board, port)
+    sides = ((look[1], look[0]), (-look[1], -look[0]))
+    return mouth, min(sides, key=lambda way: (picture.shut(mouth, way), picture.crowd(mouth, way)))
 
 
 def _spoken(board: Board, route: Route) -> set[str]:

@@ -163,13 +163,14 @@ class Picture:
         return box
 
     def crowd(self, start: Point, way: Node) -> int:
-        """How little room there is beside an end: for the arrow, and for words beyond it."""
+        """How little room there is beside an end: on the paper, for an arrow, for words beyond."""
         x, y = start
         near = (x + way[0] * 0.5, y + way[1] * 0.5)
         arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
         beyond = around([near, (x + way[0] * 8.4, y + way[1] * 8.4)]).grown(0.4)
-        free = self.sheet.taken.free
-        return 2 * (not free(self.sheet.box(arrow))) + (not free(self.sheet.box(beyond)))
+        free, box = self.sheet.taken.free, self.sheet.box(arrow)
+        off = box.left < 0 or box.right > self.board.size.width_mm
+        return 4 * off + 2 * (not free(box)) + (not free(self.sheet.box(beyond)))
 
     def shut(self, node: Node, way: Node) -> int:
         """How many of the next steps a hose cannot take."""

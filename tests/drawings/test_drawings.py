@@ -12,6 +12,7 @@ from packets.circuit.brazing import braze_plan
 from packets.drawings import hookups
 from packets.drawings.board import Board, lay_out
 from packets.drawings.drawing import FULL, HALF, Drawing, Size
+from packets.drawings.grouping import grouped
 from packets.model.hookups import Opened
 from tests.circuit.known import IDS, circuit
 from tests.drawings import samples
@@ -158,13 +159,13 @@ def test_a_joint_that_is_screwed_gets_no_gas() -> None:
 
 def test_steps_share_a_drawing_only_with_inlet_vent_valves_and_caps_alike() -> None:
     steps = braze_plan(circuit("packaged-cooling"), Opened(("compressor", "drier"))).steps
-    groups = list(hookups.grouped(steps))
+    groups = list(grouped(steps))
     assert [step for group in groups for step in group] == list(steps)
     for group in groups:
         routes = [step.route for step in group]
         assert len({(r.inlet, r.vent, r.valves) for r in routes if r}) <= 1
     twice = (steps[-1], steps[-1])
-    assert list(hookups.grouped(twice)) == [twice]
+    assert list(grouped(twice)) == [twice]
     drawing = hookups.braze_group(board("packaged-cooling", "full"), twice[:1], ("A",))
     assert "joint A" in drawing.title
 
