@@ -158,6 +158,146 @@ def lint(folder: Path | None, as_json: bool) -> None:
     sys.exit(STOPPED if findings.stop else GOOD)
 
 
+@main.group()
+def new() -> None:
+    """Write a new file to fill in."""
+
+
+@new.command(name="readings")
+@_job
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="File to write; else shown.")
+@_shop
+@_units
+def new_readings(job: Path, output: Path | None, shop: Path | None, units: Any) -> None:
+    """Write the readings file of JOB: every blank of its packet, to fill in from the paper."""
+    from packets import returning
+    from packets.writing import write_whole
+
+    if output is not None and (output.exists() or not output.parent.is_dir()):
+        raise click.UsageError(f"{output} is there already, or its folder is not")
+    done, text = returning.skeleton(job, shop, units)
+    if not text:
+        _stop(done.findings, False)
+        return
+    if output is None:
+        click.echo(text, nl=False)
+        return
+    try:
+        write_whole(output.resolve(), text.encode())
+    except OSError as problem:
+        click.echo(f"{output}: {problem.strerror or problem}", err=True)
+        sys.exit(MACHINE)
+    click.echo(f"{output}: {text.count(':' + chr(10))} blanks")
+
+
+@main.command()
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="Folder to write into.")
+@click.option(
+    "--packet",
+    "printed",
+    type=click.Path(path_type=Path),
+    help="The printed packet (PDF or packet.json) that the readings were taken on.",
+)
+@click.option(
+    "--update-history", is_flag=True, help="Add the charge to the machine's history file."
+)
+@click.option(
+    "--today", type=click.DateTime(["%Y-%m-%d"]), help="Day by which a follow-up is overdue."
+)
+@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@_shop
+@_json
+def review(
+    paths: tuple[Path, ...],
+    output: Path | None,
+    printed: Path | None,
+    update_history: bool,
+    today: Any,
+    paper: Any,
+    shop: Path | None,
+    as_json: bool,
+) -> None:
+    """Review a packet that came back: JOB and one or more READINGS, a filled PDF or a readings
+    file. Or a whole FOLDER of records, as one table.
+    """
+    if len(paths) == 1 and paths[0].is_dir():
+        raise click.UsageError("folder")
+        return
+    if len(paths) < 2:
+        raise click.UsageError("name the job and its readings, or a folder of records")
+    _review_job(paths[0], paths[1:], output, printed, update_history, paper, shop, as_json)
+
+
+def _review_job(
+    job: Path,
+    copies: tuple[Path, ...],
+    output: Path | None,
+    printed: Path | None,
+    update_history: bool,
+    paper: Any,
+    shop: Path | None,
+    as_json: bool,
+) -> None:
+    """Review one job; the record is written whenever anything could be read."""
+    from packets import returning
+
+    _folder(output)
+    try:
+        done = returning.review(job, copies, printed, shop)
+        added = returning.update_history(done) if update_history else []
+    except returning.MissingLibrary as problem:
+        click.echo(str(problem), err=True)
+        sys.exit(MACHINE)
+    except OSError as problem:
+        click.echo(f"{problem.filename or job}: {problem.strerror or problem}", err=True)
+        sys.exit(MACHINE)
+    if done.record is None:
+        _stop(done.findings, as_json)
+        return
+    _write_into(output, lambda: returning.outputs(done, paper))
+    if as_json:
+        click.echo(json.dumps(returning.data(done), indent=2, ensure_ascii=False))
+    else:
+        for line in (*returning.told(done), *added):
+            click.echo(line)
+        _warn(done.findings)
+    good = done.record.state == "closed" and not done.findings.stop
+    sys.exit(GOOD if good else STOPPED)
+
+
+def _folder(output: Path | None) -> None:
+    """Refuse an output that is no folder before any work is done."""
+    if output is not None and (
+        not output.parent.is_dir() or (output.exists() and not output.is_dir())
+    ):
+        raise click.UsageError(f"{output} is no folder, and cannot be made one")
+
+
+def _write_into(output: Path | None, make: Any) -> None:
+    """Make the files and write them into a folder, each whole."""
+    from packets import pdf, rendering
+    from packets.writing import write_whole
+
+    if output is None:
+        return
+    try:
+        made: dict[str, bytes] = make()
+        output.mkdir(exist_ok=True)
+        for name, data in made.items():
+            write_whole((output / name).resolve(), data)
+            click.echo(f"{output / name}", err=True)
+    except (rendering.Unprintable, pdf.RenderingProblem) as problem:
+        click.echo(f"{output}: {problem}", err=True)
+        sys.exit(STOPPED)
+    except pdf.MissingLibrary as problem:
+        click.echo(str(problem), err=True)
+        sys.exit(MACHINE)
+    except OSError as problem:
+        click.echo(f"{output}: {problem.strerror or problem}", err=True)
+        sys.exit(MACHINE)
+
+
 def _report(findings: Findings, as_json: bool) -> None:
     """Print findings, sorted; the same ones either way."""
     if as_json:

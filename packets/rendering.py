@@ -81,6 +81,21 @@ def html(
     return document
 
 
+def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+    """Another document of the house, from its own template: `parts` are what it places.
+
+    Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
+    paper.
+    """
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
+    template = _environment().get_template(name)
+    made = template.render(size=SIZES[paper], w=SimpleNamespace(**shipped_words()), **parts)
+    if missing := fonts.unprintable(made):
+        raise Unprintable(missing)
+    return made
+
+
 @cache
 def shipped_words() -> dict[str, str]:
     """The words of the templates as shipped."""

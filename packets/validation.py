@@ -26,7 +26,7 @@ _ABOVE_ZERO = {
 
 KINDS = (
     "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
-    "facts", "acts", "card", "shop",
+    "facts", "acts", "card", "shop", "history",
 )  # fmt: skip
 
 

@@ -19,6 +19,7 @@ DOORS = {
     "markupsafe": {"markup", "rendering"},
     "markdown_it": {"markup"},
     "weasyprint": {"pdf"},
+    "pypdf": {"filled_pdf.child"},
     "click": {"cli"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
     "fontTools": {"fonts.assemble", "fonts"},
@@ -28,14 +29,17 @@ DOORS = {
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
     {"model", "formulas", "expressions", "fonts", "circuit"},
-    {"sources", "validation", "formatting", "saturation_data", "tables"},
-    {"catalog", "job_files", "reference", "circumstances"},
+    {"sources", "validation", "formatting", "saturation_data", "tables", "filled_pdf"},
+    {"catalog", "job_files", "reference", "circumstances", "history"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup"},
+    {"packet_file"},
+    {"readings", "judging"},
+    {"record"},
     {"fitting"},
     {"rendering", "pdf"},
     {"pipeline"},
-    {"reports"},
+    {"reports", "returning"},
     {"cli"},
     {"__main__"},
 ]
@@ -104,6 +108,16 @@ def test_heavy_libraries_load_only_for_the_verb_that_needs_them(path: Path) -> N
             assert not {alias.name.split(".")[0] for alias in node.names} & heavy
         if isinstance(node, ast.ImportFrom) and node.module:
             assert node.module.split(".")[0] not in heavy
+
+
+def test_the_reader_of_hostile_files_imports_nothing_of_ours() -> None:
+    assert not {m for m in imports(PACKAGE / "filled_pdf" / "child.py") if m.startswith("packets")}
+
+
+def test_judging_never_computes_a_packet_anew() -> None:
+    for path in [*(PACKAGE / "judging").glob("*.py"), *(PACKAGE / "record").glob("*.py")]:
+        rooms = {module.split(".")[1] for module in imports(path) if module.startswith("packets.")}
+        assert not rooms & {"numbers", "pipeline", "planning", "catalog", "job_files"}, path.name
 
 
 def test_no_import_cycle() -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from packets import numbers
 from packets.catalog import OURS, Catalog
 from packets.composing import card, dispatch, record
+from packets.composing.basis import basis
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
 from packets.composing.sections import Chosen, Sections
@@ -82,6 +83,11 @@ def compose(
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
         dispatch=dispatch.sheet(files, catalog.library, sections, load, acts, by_circuit, findings),
+        basis=basis(
+            {name: (one.context, one.lists) for name, one in circuits.items()},
+            files.equipment.use,
+            rules,
+        ),
     )
     _fields(made, findings, Place(str(job.job)))
     return replace(made, hash=content_hash(made))

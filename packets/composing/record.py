@@ -18,7 +18,11 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
         entry = register.entries.get(line.from_) if line.from_ else None
         value = entry_text(entry, units) if entry is not None else ""
         unit = unit_of(line.quantity, units) if line.quantity and not value else ""
-        made.append(RecordLine(f"{circuit}__record__{line.id}", line.label, value, unit))
+        made.append(
+            RecordLine(
+                f"{circuit}__record__{line.id}", line.label, value, unit, line.id, line.quantity
+            )
+        )
     return tuple(made)
 
 

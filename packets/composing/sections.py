@@ -136,6 +136,9 @@ class Sections:
             hands_on_minutes=sum(step.hands_on_minutes for step in done),
             waiting_minutes=sum(step.waiting_minutes for step in done),
             crew=fragment.crew,
+            circuit=self.circuit,
+            makes=fragment.makes,
+            ends=fragment.ends,
         )
 
     def step(

@@ -7,8 +7,10 @@ in the packet and matches ``[a-z0-9_-]+``.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
+from packets.model.basis import Basis
 from packets.model.limits import Limit
 
 SpanKind = Literal["words", "value", "blank", "step"]
@@ -50,7 +52,12 @@ class Choice:
 
 @dataclass(frozen=True)
 class Blank:
-    """A place to write one reading. `limit_text` stands beside the box."""
+    """A place to write one reading. `limit_text` stands beside the box.
+
+    For the way back: `quantity` is the kind of what is written and `step` the instrument's step in
+    `unit`; `feeds` says what the reading is to the completion record, `after` how many seconds
+    after the step's start it is taken, `about` which cylinder it is of.
+    """
 
     id: str
     field: str
@@ -61,6 +68,11 @@ class Blank:
     limit: Limit | None
     choices: tuple[Choice, ...] = ()
     instrument: str = ""
+    quantity: str = ""
+    step: Decimal | None = None
+    feeds: str = ""
+    after: float = 0.0
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -108,7 +120,8 @@ class Step:
 
 @dataclass(frozen=True)
 class Section:
-    """One fragment as planned. `do_not_start` are the states it needs, in words."""
+    """One fragment as planned. `do_not_start` are the states it needs, in words; `makes` and
+    `ends` are the facts that it moves, by which a review tells what now holds."""
 
     id: str
     number: int
@@ -125,6 +138,9 @@ class Section:
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
     crew: int = 1
+    circuit: str = ""
+    makes: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -198,17 +214,20 @@ class Dispatch:
 
 @dataclass(frozen=True)
 class RecordLine:
-    """One line of the refrigerant record; `value` when known, else a box to write in."""
+    """One line of the refrigerant record; `value` when known, else a box to write in. `id` is
+    the rules' own, `quantity` the kind of what is written."""
 
     field: str
     label: str
     value: str
     unit: str
+    id: str = ""
+    quantity: str = ""
 
 
 @dataclass(frozen=True)
 class Packet:
-    """A whole packet, both editions' material."""
+    """A whole packet, both editions' material. `basis` is what a filled one is judged from."""
 
     job: str
     revision: int
@@ -231,4 +250,5 @@ class Packet:
     record: tuple[RecordLine, ...]
     notes: tuple[str, ...]
     dispatch: Dispatch
+    basis: Basis | None = None
     hash: str = ""

@@ -91,6 +91,8 @@ class Reading:
     when: str = ""
     for_each: str = ""
     limit: LimitSpec | None = None
+    feeds: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -197,6 +199,7 @@ class RecordRule:
     keep: str
     source: str
     confidence: str
+    keep_years: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -206,6 +209,8 @@ class LeakRateRule:
     confidence: str
     threshold_charge: Quantity | None = None
     hfc_threshold_charge: Quantity | None = None
+    ozone_depleting: tuple[str, ...] = ()
+    least_warming: float = 0.0
     notes: tuple[str, ...] = ()
 
 
@@ -213,6 +218,17 @@ class LeakRateRule:
 class Deadline:
     what: str
     within: str
+    source: str
+    confidence: str
+    when: str = ""
+    days: int = 0
+    next_year_on: str = ""
+
+
+@dataclass(frozen=True)
+class LeakCheck:
+    from_tonnes: float
+    months: int
     source: str
     confidence: str
 
@@ -246,6 +262,8 @@ class Rules:
     leak_rate: LeakRateRule
     refrigerant_record: tuple[RecordField, ...]
     deadlines: tuple[Deadline, ...] = ()
+    leak_checks: tuple[LeakCheck, ...] = ()
+    ask: tuple[str, ...] = ()
     venting: str = ""
     certification: tuple[Certificate, ...] = ()
 

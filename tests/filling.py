@@ -1,0 +1,155 @@
+"""Fills in a packet the way a technician would: as a readings file or in the PDF's own form.
+
+Every blank gets an answer that its limit allows unless the caller says otherwise, so that a test
+or an example names only what it is about, and goes on working when a fragment gains a reading.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from decimal import Decimal
+
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import NameObject
+
+from packets.composing import field_names
+from packets.model.blanks import blanks, choice_fields, steps
+from packets.model.limits import mass_text, plain
+from packets.model.packet import Blank, Packet
+from packets.readings import sheet
+
+# What a box without a limit is filled with, by kind of quantity, in the packet's units.
+_PLAIN = {
+    "ip": {"gauge-pressure": "48", "temperature": "66", "mass": "14 lb 8 oz", "vacuum": "320",
+           "voltage": "208", "resistance": "0.9", "pressure-difference": "1", "current": "9.8"},
+    "si": {"gauge-pressure": "330", "temperature": "19", "mass": "6.58", "vacuum": "43",
+           "voltage": "208", "resistance": "0.9", "pressure-difference": "7", "current": "9.8"},
+}  # fmt: skip
+Answers = Mapping[str, str | None]
+
+
+def key(blank: Blank, attempt: int = 1) -> str:
+    """How answers name a blank: its field without the circuit and, for the first try, the try."""
+    name = blank.field.partition("__")[2]
+    return name.removesuffix("__t1") if attempt == 1 else name
+
+
+def filled(packet: Packet, answers: Answers) -> dict[str, str]:
+    """Every field of the packet with its entry. `answers` go by `key`; None leaves a box empty;
+    a step's tick or sign-off is named by its field without the circuit."""
+    made: dict[str, str] = {}
+    values: dict[str, Decimal] = {}
+    for _, step in steps(packet):
+        _put(made, step.tick, "x", answers)
+        if step.sign:
+            _put(made, step.sign.field, "J. Orrin", answers)
+    hour = 8 * 60
+    for section, step, attempt, blank in blanks(packet):
+        name = key(blank, attempt)
+        if attempt > 1 and name not in answers:
+            continue
+        if blank.kind == "clock":
+            hour += 5
+        near = {b.id: b for s in section.steps for row in s.readings for b in row}
+        near |= {b.id: b for b in step.readings[attempt - 1]}
+        text = answers.get(name, _good(packet, blank, near, values, hour))
+        if text is None:
+            continue
+        made[blank.field] = text
+        try:
+            values[blank.field] = Decimal(text)
+        except ArithmeticError:
+            continue
+    for line in packet.record:
+        if not line.value:
+            _put(made, line.field, "", answers)
+    for name, text in answers.items():
+        field = f"a__{name}"
+        if text is not None and field in {
+            *field_names(packet),
+            *(b.field for *_, b in blanks(packet)),
+        }:
+            made[field] = text
+    return {name: text for name, text in made.items() if text}
+
+
+def _put(made: dict[str, str], field: str, text: str, answers: Answers) -> None:
+    found = answers.get(field.partition("__")[2], text)
+    if found:
+        made[field] = found
+
+
+def _good(
+    packet: Packet, blank: Blank, near: dict[str, Blank], values: dict[str, Decimal], hour: int
+) -> str:
+    """An entry that the blank's limit allows."""
+    limit = blank.limit
+    if blank.choices:
+        return next((c.text for c in blank.choices if c.good), blank.choices[0].text)
+    if blank.kind == "clock":
+        return f"{hour // 60}:{hour % 60:02d}"
+    if blank.kind == "date":
+        return packet.date
+    if limit is not None and limit.kind not in ("write_in", "choice"):
+        by = values.get(near[limit.by].field) if limit.by in near else None
+        band = limit.band(by)
+        if band is not None:
+            low, high = band
+            value = low if low is not None else high
+            if low is not None and high is not None:
+                step = blank.step or Decimal(1)
+                value = low + ((high - low) / 2 / step).to_integral_value() * step
+            assert value is not None
+            return _written(value, blank.unit)
+    return _PLAIN[packet.units].get(blank.quantity, "1") if blank.quantity else "as told"
+
+
+def _written(value: Decimal, unit: str) -> str:
+    """A value as a person writes it in a box of that unit."""
+    if unit == "lb oz":
+        return mass_text(value)
+    return plain(abs(value) if unit == "in. Hg vacuum" else value)
+
+
+def as_yaml(packet: Packet, entries: Mapping[str, str]) -> str:
+    """The packet's own readings file with the entries filled in."""
+    lines = []
+    for line in sheet.skeleton(packet).splitlines():
+        name = line.strip().partition(":")[0]
+        if line.endswith(":") and name in entries:
+            text = entries[name].replace('"', "'")
+            line = f"{line} {text}" if text.isalpha() else f'{line} "{text}"'
+        lines.append(line)
+    return "\n".join(lines) + "\n"
+
+
+def as_pdf(printed: bytes, packet: Packet, entries: Mapping[str, str]) -> bytes:
+    """The printed PDF with the entries in its form: words to ring become ticks."""
+    words = {blank: {} for _, (blank, _) in choice_fields(packet).items()}
+    for field, (blank, word) in choice_fields(packet).items():
+        words[blank][word] = field
+    texts: dict[str, str] = {}
+    for name, text in entries.items():
+        if name in words:
+            for part in text.split(" + "):
+                texts[words[name][part]] = "/on"
+        elif name.endswith("__tick") or name.startswith("load__"):
+            texts[name] = "/on"
+        else:
+            texts[name] = text
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(printed)))
+    for page in writer.pages:
+        for reference in page.get("/Annots", []):
+            note = reference.get_object()
+            value = texts.get(str(note.get("/T", "")))
+            if value is None:
+                continue
+            if note.get("/FT") == "/Btn":
+                note[NameObject("/V")] = note[NameObject("/AS")] = NameObject(value)
+            else:
+                writer.update_page_form_field_values(page, {str(note["/T"]): value})
+    writer.set_need_appearances_writer(True)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
