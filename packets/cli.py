@@ -222,7 +222,7 @@ def review(
     file. Or a whole FOLDER of records, as one table.
     """
     if len(paths) == 1 and paths[0].is_dir():
-        raise click.UsageError("folder")
+        _review_folder(paths[0], output, today, paper, as_json)
         return
     if len(paths) < 2:
         raise click.UsageError("name the job and its readings, or a folder of records")
@@ -264,6 +264,28 @@ def _review_job(
         _warn(done.findings)
     good = done.record.state == "closed" and not done.findings.stop
     sys.exit(GOOD if good else STOPPED)
+
+
+def _review_folder(
+    folder: Path, output: Path | None, today: Any, paper: Any, as_json: bool
+) -> None:
+    """The records of a folder as one table."""
+    from datetime import date
+
+    from packets import across, returning
+
+    _folder(output)
+    day = today.date() if today else date.today()
+    made = across.look(folder, day)
+    _write_into(output, lambda: returning.folder_outputs(made, folder, day, paper))
+    if as_json:
+        _report(made.findings, True)
+    else:
+        for line in across.as_text(made):
+            click.echo(line)
+        _warn(made.findings)
+    open_rows = any(row.state != "closed" or row.overdue for row in made.rows)
+    sys.exit(STOPPED if open_rows or made.findings.stop else GOOD)
 
 
 def _folder(output: Path | None) -> None:

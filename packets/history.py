@@ -25,7 +25,8 @@ def beside(equipment: Path) -> Path:
 
 
 def load(path: Path, shown: str, equipment: str, findings: Findings) -> History | None:
-    """The history of a machine; None when there is no file, or with findings when it is wrong."""
+    """The history of a machine ("" for any); None when there is no file, or, with findings, when
+    it is wrong."""
     if not path.exists():
         return None
     document = sources.read(path, shown, findings)
@@ -36,7 +37,7 @@ def _checked(document: sources.Document, equipment: str, findings: Findings) -> 
     data = validation.validate(document, "history", findings)
     if data is None:
         return None
-    if data["equipment"] != equipment:
+    if equipment and data["equipment"] != equipment:
         findings.error(
             "history-other",
             document.place("equipment"),

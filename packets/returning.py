@@ -6,10 +6,12 @@ import difflib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, is_dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
-from packets import fonts, history, packet_file, pdf, pipeline, readings, record, rendering
+from packets import across, fonts, history, packet_file, pdf, pipeline, readings, record, rendering
+from packets.across import Across
 from packets.composing.hashing import as_data
 from packets.filled_pdf import MissingLibrary as MissingLibrary
 from packets.findings import Findings, Place
@@ -226,6 +228,24 @@ def outputs(done: Reviewed, paper: rendering.Paper) -> dict[str, bytes]:
     return {
         f"{stem}-record.json": text.encode("utf-8", "replace"),
         f"{stem}-record.pdf": pdf.write(html, identifier=named),
+    }
+
+
+def folder_outputs(
+    made: Across, folder: Path, today: date, paper: rendering.Paper
+) -> dict[str, bytes]:
+    """The table over a folder of records, as CSV and as a page with a plot a machine."""
+    html = rendering.document(
+        "record-table.html",
+        paper=paper,
+        across=made,
+        rows=[(row, across.rate(row)) for row in made.rows],
+        folder=folder.name or "records",
+        today=today.isoformat(),
+    )
+    return {
+        "records.csv": across.as_csv(made).encode("utf-8"),
+        "records.pdf": pdf.write(html, identifier=f"records-{today}"),
     }
 
 

@@ -28,13 +28,13 @@ DOORS = {
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts", "circuit"},
+    {"model", "formulas", "expressions", "fonts", "circuit", "plots"},
     {"sources", "validation", "formatting", "saturation_data", "tables", "filled_pdf"},
     {"catalog", "job_files", "reference", "circumstances", "history"},
     {"library_check", "job_checks", "plan_needs", "planning", "plan_check", "numbers", "joints"},
     {"composing", "markup"},
     {"packet_file"},
-    {"readings", "judging"},
+    {"readings", "judging", "across"},
     {"record"},
     {"fitting"},
     {"rendering", "pdf"},

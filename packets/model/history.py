@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from packets.quantities import Quantity
@@ -35,6 +35,10 @@ class History:
     equipment: str
     charges: tuple[Charge, ...] = ()
     complete_since: date | None = None
+
+    def without(self, job: str) -> History:
+        """The history before a job: reviewed twice, its own charge must not count twice."""
+        return replace(self, charges=tuple(one for one in self.charges if one.job != job))
 
     def of(self, circuit: str) -> tuple[Charge, ...]:
         """The charges of one circuit, oldest first; one without a circuit counts for all."""

@@ -116,13 +116,15 @@ class LeakRate:
 
 @dataclass(frozen=True)
 class Action:
-    """What happens next. `due` is a day (ISO) or empty where only the words say by when."""
+    """What happens next. `due` is a day (ISO) or empty where only the words say by when; `step` is
+    the step whose reading calls for it, if one does."""
 
     what: str
     due: str
     within: str
     why: str
     source: str = ""
+    step: str = ""
 
 
 @dataclass(frozen=True)

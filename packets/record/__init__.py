@@ -26,6 +26,7 @@ AS_WRITTEN = "as written"
 def make(packet: Packet, readings: Readings, past: History | None, findings: Findings) -> Record:
     """Judge the readings of a packet and make its record."""
     found = judge(packet, readings)
+    past = past.without(packet.job) if past else None
     day, day_from = _finished(found)
     basis = packet.basis or Basis("", (), RulesBasis())
     if packet.basis is None:

@@ -11,6 +11,7 @@ from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
 from packets.model.record import OPEN, Action, Judged, Keep, LeakRate, StepDone
 
+HANDOVER, CLOSING = "before handover", "before closing"
 _NAMED = 8
 _SAY = {
     "out": "is out",
@@ -49,7 +50,7 @@ def _readings(found: Judgement) -> Iterator[Action]:
         why = "; ".join(_said(one) for one in wrong)
         if test is not None:
             why = "; ".join(part for part in (why, f"{test.title}: {test.answer}") if part)
-        yield Action(_what(step, wrong), "", "before the machine is handed over", why)
+        yield Action(_what(step, wrong), "", HANDOVER, why, step=step.number)
 
 
 def _what(step: StepDone, wrong: list[Judged]) -> str:
@@ -62,7 +63,8 @@ def _what(step: StepDone, wrong: list[Judged]) -> str:
 
 
 def _said(one: Judged) -> str:
-    unit = f" {one.unit}" if one.unit and one.text.strip()[-1:].isdigit() else ""
+    bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
+    unit = f" {one.unit}" if one.unit and bare else ""
     return f"{one.label} {one.text}{unit} {_SAY[one.verdict]}, {one.reason}"
 
 
@@ -78,7 +80,7 @@ def _unwritten(found: Judgement) -> Iterator[Action]:
         yield Action(
             f"Get the readings that are not written: steps {_few(empty)}.",
             "",
-            "before the job is closed",
+            CLOSING,
             f"{len(empty)} steps have an empty box",
         )
     bare = [step.number for step in found.steps if not step.ticked]
@@ -86,7 +88,7 @@ def _unwritten(found: Judgement) -> Iterator[Action]:
         yield Action(
             f"Ask whether the steps without a tick were done: {_few(bare)}.",
             "",
-            "before the job is closed",
+            CLOSING,
             f"{len(bare)} of {len(found.steps)} steps are not ticked",
         )
 
@@ -97,14 +99,15 @@ def _few(numbers: list[str]) -> str:
 
 
 def _unsigned(found: Judgement) -> Iterator[Action]:
-    for one in found.signed:
-        if not one.name:
-            what = "hold point" if one.hold else "sign-off"
+    """Names that are missing: one line for the hold points, one for the other sign-offs."""
+    for hold, what in ((True, "hold points"), (False, "sign-offs")):
+        bare = [one.step for one in found.signed if not one.name and one.hold is hold]
+        if bare:
             yield Action(
-                f"Step {one.step}: get the {what} signed, or its reason for not being.",
+                f"Get the {what} signed, or the reason why not: steps {_few(bare)}.",
                 "",
-                "before the job is closed",
-                one.text,
+                CLOSING,
+                "the work stops there until it is signed" if hold else "the name is missing",
             )
 
 

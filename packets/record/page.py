@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packets.formatting import show
 from packets.model.record import Action, Balance, Cylinder, Judged, LeakRate, Record, Test
@@ -35,6 +35,7 @@ class Line:
     verdict: str
     reason: str
     bad: bool
+    do: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,6 @@ class RecordPage:
     """The page's parts, in printing order."""
 
     record: Record
-    sources: str
     state: str
     summary: str
     open: tuple[Line, ...]
@@ -57,7 +57,7 @@ class RecordPage:
     signed: tuple[tuple[str, str, str], ...]
     actions: tuple[Action, ...]
     keep: tuple[tuple[str, str, str], ...]
-    paper: tuple[tuple[str, str], ...]
+    head: tuple[tuple[tuple[str, str], ...], ...]
     unplaced: tuple[tuple[str, str], ...]
     more_unplaced: int
 
@@ -68,13 +68,11 @@ _ROOM = 14
 
 def page(record: Record) -> RecordPage:
     """The page of a record."""
-    still = [_line(one) for _, one in open_readings(record.steps) if one.verdict != "missing"]
+    still = _open(record)
     measured, words = _measured(record)
+    shown = {line.step for line in still[:_ROOM]}
     return RecordPage(
         record=record,
-        sources=", ".join(
-            source.replace("\\", "/").rpartition("/")[2] for source in record.sources
-        ),
         state=STATE[record.state],
         summary=_summary(record),
         open=tuple(still[:_ROOM]),
@@ -89,12 +87,41 @@ def page(record: Record) -> RecordPage:
         signed=tuple(
             (one.step, "Hold point" if one.hold else "Sign-off", one.name) for one in record.signed
         ),
-        actions=record.actions,
+        actions=tuple(one for one in record.actions if one.step not in shown),
         keep=tuple((one.what, one.until or one.keep, one.source) for one in record.keep),
-        paper=tuple((label, text) for label, text in record.paper if text),
+        head=_head(record),
         unplaced=record.unplaced[:_ROOM],
         more_unplaced=max(0, len(record.unplaced) - _ROOM),
     )
+
+
+def _head(record: Record) -> tuple[tuple[tuple[str, str], ...], ...]:
+    """What the record is of, and the refrigerant record's lines, in two columns."""
+    finished = f"{record.finished or DASH}"
+    if record.finished_from and record.finished_from != "as written":
+        finished += f" ({record.finished_from})"
+    lines = [
+        ("Job", f"{record.job}, revision {record.revision}, packet {record.packet}"),
+        ("Read from", ", ".join(_file(source) for source in record.sources)),
+        ("Rules", f"{record.rules_title}, as of {record.rules_as_of}"),
+        ("Counted from", finished),
+        *((label, text) for label, text in record.paper if text),
+    ]
+    half = (len(lines) + 1) // 2
+    return tuple(lines[:half]), tuple(lines[half:])
+
+
+def _open(record: Record) -> list[Line]:
+    """The readings that keep the job open, by step, the last of a step with what to do."""
+    do = {one.step: one.what.partition(": ")[2] for one in record.actions if one.step}
+    wrong = {id(one) for _, one in open_readings(record.steps) if one.verdict != "missing"}
+    lines: list[Line] = []
+    for step in record.steps:
+        own = [_line(one) for one in step.readings if id(one) in wrong]
+        if own:
+            own[-1] = replace(own[-1], do=do.get(step.number, ""))
+        lines += own
+    return lines
 
 
 def _file(source: str) -> str:
@@ -103,7 +130,8 @@ def _file(source: str) -> str:
 
 
 def _line(one: Judged) -> Line:
-    unit = f" {one.unit}" if one.unit and one.text.strip()[-1:].isdigit() else ""
+    bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
+    unit = f" {one.unit}" if one.unit and bare else ""
     return Line(
         one.step,
         one.label + (f", try {one.attempt}" if one.attempt > 1 else ""),
