@@ -50,14 +50,12 @@ def review(
     copies: Sequence[Path],
     printed: Path | None = None,
     shop: Path | None = None,
-    units: str = "",
 ) -> Reviewed:
     """Read the copies of a job's packet and judge them by the packet they were written on."""
     done = Reviewed()
     came = [one for path in copies if (one := readings.load(path, str(path), done.findings))]
     done.packet = _packet(came, printed, done.findings)
-    system = units or (done.packet.units if done.packet else "ip")
-    done.prepared = pipeline.prepare(job, shop, "si" if system == "si" else "ip")
+    done.prepared = _prepared(job, shop, came, done.packet)
     _own_files(done)
     if not came:
         return done
@@ -75,6 +73,19 @@ def review(
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
     return done
+
+
+def _prepared(
+    job: Path, shop: Path | None, came: Sequence[Came], packet: Packet | None
+) -> Prepared:
+    """The job as it comes out today, in the units of what was printed; a readings file names no
+    units, so both are tried."""
+    wanted = packet.hash if packet else next((one.readings.packet for one in came), "")
+    first = pipeline.prepare(job, shop, packet.units if packet else "ip")
+    if packet or first.packet is None or first.packet.hash == wanted:
+        return first
+    other = pipeline.prepare(job, shop, "si")
+    return other if other.packet and other.packet.hash == wanted else first
 
 
 def _own_files(done: Reviewed) -> None:

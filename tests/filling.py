@@ -9,14 +9,21 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import cache
+from pathlib import Path
 
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject
 
+from packets import pipeline
 from packets.composing import field_names
+from packets.findings import Place
+from packets.judging import Judgement, judge
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.limits import mass_text, plain
 from packets.model.packet import Blank, Packet
+from packets.model.readings import Readings, Written
+from packets.model.record import Judged
 from packets.readings import sheet
 
 # What a box without a limit is filled with, by kind of quantity, in the packet's units.
@@ -26,7 +33,40 @@ _PLAIN = {
     "si": {"gauge-pressure": "330", "temperature": "19", "mass": "6.58", "vacuum": "43",
            "voltage": "208", "resistance": "0.9", "pressure-difference": "7", "current": "9.8"},
 }  # fmt: skip
+EXAMPLE = Path(__file__).parent.parent / "output_examples" / "creamery-cooler" / "job.yaml"
 Answers = Mapping[str, str | None]
+
+
+@cache
+def creamery() -> Packet:
+    """The packet of the creamery's cooler, inch-pound."""
+    done = pipeline.prepare(EXAMPLE)
+    assert done.packet is not None, [str(finding) for finding in done.findings]
+    return done.packet
+
+
+def readings(packet: Packet, answers: Answers | None = None) -> Readings:
+    """The filled packet as readings."""
+    entries = filled(packet, answers or {})
+    written = {name: Written(text, "paper", Place("paper")) for name, text in entries.items()}
+    return Readings(packet.job, packet.hash, "yaml", ("paper",), written, frozenset(entries))
+
+
+def judged(packet: Packet, answers: Answers | None = None) -> Judgement:
+    """The filled packet, judged."""
+    return judge(packet, readings(packet, answers))
+
+
+def reading(found: Judgement, name: str) -> Judged:
+    """One judged reading, by `key`; of several tries the final one."""
+    hits = [
+        one
+        for step in found.steps
+        for one in step.readings
+        if one.final and one.field.removesuffix("__t1").removesuffix("__t2") == f"a__{name}"
+    ]
+    assert len(hits) == 1, (name, hits)
+    return hits[0]
 
 
 def key(blank: Blank, attempt: int = 1) -> str:

@@ -33,6 +33,7 @@ def notes(rules: Rules, sections: Iterable[Section], fluid: str, shipped: str) -
     ]
     if rules.venting:
         found.append(rules.venting)
+    found += [f"Ask: {question}" for question in rules.ask]
     if fluid:
         found.append(f"Saturation: {fluid}.")
     found.append(f"Procedures: {_procedures(sections, shipped)}.")

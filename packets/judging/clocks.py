@@ -55,10 +55,12 @@ def read(sheet: Sheet, blank: Blank) -> Clock | None:
 
 
 def _in_order(sheet: Sheet, section: Section) -> Iterator[At]:
-    """The clock readings of a section; a later try replaces the one before."""
+    """The clock readings of a section; a later try replaces the one before. A step's own time
+    counts before its readings and, since the paper does not say which, after them too."""
     wait = 0.0
     for step in section.steps:
-        wait += step.waiting_minutes
+        takes = step.waiting_minutes + step.hands_on_minutes
+        wait += takes
         for at in range(max((len(row) for row in step.readings), default=0)):
             column = [row[at] for row in step.readings if at < len(row)]
             if column[0].kind != "clock":
@@ -66,7 +68,7 @@ def _in_order(sheet: Sheet, section: Section) -> Iterator[At]:
             found = [(b, c) for b in column if (c := read(sheet, b)) is not None]
             if found:
                 yield At(*found[-1], wait)
-                wait = 0.0
+                wait = takes
 
 
 def _clocks(sheet: Sheet, section: Section) -> dict[str, str]:

@@ -16,6 +16,9 @@ from packets.model.packet import Blank, Packet, Section, Step
 from packets.model.readings import Readings, Written, shown
 from packets.model.record import Judged, Signed, StepDone, Verdict
 
+# The reason for no verdict where the limit itself was written in by hand.
+ON_SITE = "the limit was read on site"
+
 
 class Sheet:
     """The readings laid over the packet: finds the entry of a blank, and its value."""
@@ -186,7 +189,7 @@ def _band(
 ) -> tuple[plausible.Band | None, Decimal | None, str]:
     """The allowed band, the reading it was entered with, and why there is no band."""
     if limit.kind == "write_in":
-        return None, None, f"the limit was read on site: {limit.write_in}"
+        return None, None, f"{ON_SITE}: {limit.write_in}"
     if limit.kind != "rows":
         band = limit.band()
         return band, None, "" if band else "the paper gives no limit in numbers"

@@ -183,6 +183,7 @@ class RecoveryRule:
     table: str
     source: str = ""
     confidence: str = ""
+    ask: str = ""
 
 
 @dataclass(frozen=True)

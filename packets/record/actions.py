@@ -7,11 +7,14 @@ from datetime import date, timedelta
 
 from packets.judging import Judgement, clocks
 from packets.judging.leaks import CHRONIC
+from packets.judging.steps import ON_SITE
 from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
-from packets.model.record import OPEN, Action, Judged, Keep, LeakRate, StepDone
+from packets.model.record import OPEN, Action, Balance, Judged, Keep, LeakRate, StepDone
 
 HANDOVER, CLOSING = "before handover", "before closing"
+# Share of a full charge that recovery leaves in the oil: common practice, no source.
+HELD_BACK = 0.05
 _NAMED = 8
 _SAY = {
     "out": "is out",
@@ -33,7 +36,7 @@ def actions(
         *_unwritten(found),
         *_unsigned(found),
         *_visits(found, day),
-        *_rules(day, leaks, lost, rules),
+        *_rules(day, found.balances, leaks, lost, rules),
         *_checks(found, day, rules),
     ]
     return tuple(made)
@@ -55,6 +58,8 @@ def _readings(found: Judgement) -> Iterator[Action]:
 
 def _what(step: StepDone, wrong: list[Judged]) -> str:
     """What the paper itself says to do; for an entry that cannot be right, ask first."""
+    if wrong and all(one.reason.startswith(ON_SITE) for one in wrong):
+        return f"Step {step.number}: compare it with the limit that is written on the paper."
     if wrong and all(one.verdict != "out" for one in wrong):
         return f"Step {step.number}: ask who took the reading, and read again."
     return (
@@ -127,6 +132,7 @@ def _visits(found: Judgement, day: date) -> Iterator[Action]:
 
 def _rules(
     day: date,
+    balances: tuple[Balance, ...],
     leaks: tuple[LeakRate, ...],
     lost: dict[str, float | None],
     rules: RulesBasis,
@@ -134,7 +140,9 @@ def _rules(
     """What the rules ask for after what happened."""
     above = [leak for leak in leaks if leak.above]
     chronic = [name for name, share in lost.items() if share is not None and share >= CHRONIC]
+    short = [one.circuit for one in balances if _missing(one)]
     happened = {
+        "refrigerant-missing": "refrigerant was missing before the work" if short else "",
         "leak-rate-above": "leak rate over "
         + ", ".join(f"{leak.trigger * 100:.0f} % a year" for leak in above if leak.trigger),
         "chronic-leak": "125 % of the full charge lost in the year" if chronic else "",
@@ -145,6 +153,12 @@ def _rules(
     for rule in rules.due:
         if why := happened.get(rule.when, ""):
             yield Action(rule.what, _due(rule, day), rule.within, why, rule.source)
+
+
+def _missing(one: Balance) -> bool:
+    """Whether more is missing than the scale and the oil explain."""
+    held_back = max(one.within, HELD_BACK * one.full_charge)
+    return one.missing_before is not None and one.missing_before > held_back
 
 
 def _due(rule: DueRule, day: date) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packets.formatting import show
@@ -87,7 +88,7 @@ def page(record: Record) -> RecordPage:
         signed=tuple(
             (one.step, "Hold point" if one.hold else "Sign-off", one.name) for one in record.signed
         ),
-        actions=tuple(one for one in record.actions if one.step not in shown),
+        actions=_together([one for one in record.actions if one.step not in shown]),
         keep=tuple((one.what, one.until or one.keep, one.source) for one in record.keep),
         head=_head(record),
         unplaced=record.unplaced[:_ROOM],
@@ -122,6 +123,17 @@ def _open(record: Record) -> list[Line]:
             own[-1] = replace(own[-1], do=do.get(step.number, ""))
         lines += own
     return lines
+
+
+def _together(actions: Sequence[Action]) -> tuple[Action, ...]:
+    """The actions, those of the same words as one line with all their days."""
+    lines: dict[tuple[str, str], Action] = {}
+    for one in actions:
+        old = lines.get((one.what, one.within))
+        if old is not None:
+            one = replace(one, due=f"{old.due}, {one.due}".strip(", "), why=f"{old.why}; {one.why}")
+        lines[(one.what, one.within)] = one
+    return tuple(lines.values())
 
 
 def _file(source: str) -> str:
