@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from pypdf import PdfReader, PdfWriter
-from pypdf.generic import NameObject
+from pypdf.generic import NameObject, TextStringObject
 
 from packets import pipeline
 from packets.composing import field_names
@@ -35,6 +35,76 @@ _PLAIN = {
 }  # fmt: skip
 EXAMPLE = Path(__file__).parent.parent / "output_examples" / "creamery-cooler" / "job.yaml"
 Answers = Mapping[str, str | None]
+
+
+# A sound job at the creamery: what is weighed, timed and read in step with something else.
+GOOD: Answers = {
+    "recover__cylinder-1__fill__r-weight-start": "27 lb 9.5 oz",
+    "recover__cylinder-1__fill__r-weight-end": "41 lb 1.5 oz",
+    "recover__clear__r-recovered": "13 lb 8 oz",
+    "pressure-hold__start__r-start-clock": "18:10",
+    "pressure-hold__end__r-end-clock": "06:30",
+    "pressure-hold__start__r-start-temperature": "66",
+    "pressure-hold__end__r-end-temperature": "52",
+    "evacuate__rise__r-first": "318",
+    "evacuate__rise__r-second": "332",
+    "evacuate__rise__r-risen": "341",
+    "fire-watch__watch__r-last-flame": "15:05",
+    "fire-watch__watch__r-watch-over": "16:05",
+    "weigh-in-charge__cylinder-1__charge__r-scale-start": "35 lb 4 oz",
+    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 12 oz",
+    "serve-heater__heater-on__r-on-clock": "17:30",
+    "serve-heater__lock-again__r-off-clock": "07:00 +1",
+    "return-visit__drop__r-first-day": "2026-03-21",
+    "return-visit__drop__r-second-day": "2026-03-22",
+    "record__owner": "Brookfold Creamery",
+    "record__full-charge-method": "recorded at installation",
+    "record__level-reached": "0",
+    "record__recovered": "13 lb 8 oz",
+    "record__recovery-cylinder": "C-121",
+    "record__sent-to": "reclaimer, 2026-03-24",
+    "record__charged": "14 lb 8 oz",
+    "record__charge-cylinder": "N-31",
+    "record__net": "1 lb",
+    "record__leak": "none found",
+    "record__service-date": "2026-03-20",
+    "record__technician": "J. Orrin, U-0001",
+}
+# The same job with much gone wrong: a leak, a slipped point, words for water, names missing.
+BAD: Answers = {
+    **GOOD,
+    "pressure-hold__end__r-end-pressure": "219",
+    "evacuate__rise__r-first": "820",
+    "evacuate__rise__r-second": "1340",
+    "evacuate__rise__r-risen": "2380",
+    "evacuate__answer__r-shows": "water",
+    "recover__level__r-after-wait": "2",
+    "recover__level__r-reached__t2": "0",
+    "recover__level__r-after-wait__t2": "0",
+    "weigh-in-charge__close__r-charged": "14.5",
+    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 4 oz",
+    "fire-watch__watch__r-watch-over": "4:05",
+    "fire-watch__watch__sign": None,
+    "start-up__unlock__sign": None,
+    "verify__superheat__r-suction-pressure": "48",
+    "verify__superheat__r-suction-line": "0",
+    "verify__liquid-receiver__tick": None,
+    "verify__heat__r-discharge-line": "2010",
+    "verify__heat__r-amps": "14.2",
+    "return-visit__drop__tick": None,
+    "return-visit__drop__r-first-day": None,
+    "return-visit__drop__r-first-drop": None,
+    "return-visit__drop__r-second-day": None,
+    "return-visit__drop__r-second-drop": None,
+    "return-visit__acid__tick": None,
+    "return-visit__acid__r-acid-one": None,
+    "return-visit__acid__r-acid-two": None,
+    "return-visit__decide__tick": None,
+    "return-visit__decide__r-circuit-is": None,
+    "return-visit__decide__r-drier-is": None,
+    "return-visit__decide__sign": None,
+    "record__recovered": "12 lb 8 oz",
+}
 
 
 @cache
@@ -188,8 +258,7 @@ def as_pdf(printed: bytes, packet: Packet, entries: Mapping[str, str]) -> bytes:
             if note.get("/FT") == "/Btn":
                 note[NameObject("/V")] = note[NameObject("/AS")] = NameObject(value)
             else:
-                writer.update_page_form_field_values(page, {str(note["/T"]): value})
-    writer.set_need_appearances_writer(True)
+                note[NameObject("/V")] = TextStringObject(value)
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()

@@ -13,6 +13,8 @@ from packets.model.packet import Blank, Section
 from packets.model.record import Judged, StepDone
 
 DAY = 24 * 60
+# Minutes before midnight in which an earlier time is taken for the next day's.
+LATE = 120
 
 
 @dataclass(frozen=True)
@@ -98,7 +100,7 @@ def elapsed(start: Clock, end: Clock, wait: float) -> int | None:
         return minutes + DAY
     if minutes >= 0:
         return minutes
-    return minutes + DAY if start.minutes + wait >= DAY else None
+    return minutes + DAY if start.minutes + max(wait, LATE) >= DAY else None
 
 
 def _shown(clock: Clock) -> str:

@@ -14,7 +14,7 @@ from itertools import pairwise
 from packets.formatting import System, show
 from packets.formulas import hold_test, rise, verification
 from packets.formulas.ranges import OutOfRange
-from packets.judging import clocks
+from packets.judging import clocks, entries
 from packets.judging.steps import Sheet
 from packets.model.basis import CircuitBasis
 from packets.model.blanks import circuit_of
@@ -170,7 +170,7 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         said = rise.verdict(
             points,
             basis.rise.coldest,
-            basis.rise.limit,
+            _printed_limit(read, basis.rise.limit),
             basis.rise.wait,
             show=lambda value: _shown(value, "vacuum", units),
         )
@@ -192,6 +192,15 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         if word != answer:
             reasons.append(f"the paper says {told.judged.text}, the readings say {answer}")
     yield Test(step, "Vacuum rise", answer, verdict, _joined(reasons))
+
+
+def _printed_limit(read: list[Fed], otherwise: float) -> float:
+    """The limit that is printed beside a reading of the rise [Pa]: the paper's digits decide."""
+    for fed in reversed(read):
+        limit = fed.blank.limit
+        if limit is not None and limit.kind == "at_most" and limit.high is not None:
+            return entries.to_si(limit.high, fed.blank.quantity, fed.blank.unit)
+    return otherwise
 
 
 def saturation(basis: CircuitBasis, pressure: float) -> tuple[float, float] | None:
