@@ -109,12 +109,17 @@ def _record(
         rules_as_of=packet.rules_as_of if packet else "",
         defer=packet.defer if packet else "",
         state=state,
-        sources=readings.sources,
+        sources=tuple(_name(source) for source in readings.sources),
         paper=_paper(packet, readings),
         unplaced=_unplaced(packet, readings, judged=state != "not-judged"),
         written=tuple((name, _told(one)) for name, one in sorted(readings.written.items())),
         **parts,
     )
+
+
+def _name(source: str) -> str:
+    """The name of a file without its folders: a record goes to people who have other ones."""
+    return source.replace("\\", "/").rpartition("/")[2]
 
 
 def _finished(found: Judgement) -> tuple[date, str]:

@@ -103,7 +103,7 @@ def _head(record: Record) -> tuple[tuple[tuple[str, str], ...], ...]:
         finished += f" ({record.finished_from})"
     lines = [
         ("Job", f"{record.job}, revision {record.revision}, packet {record.packet}"),
-        ("Read from", ", ".join(_file(source) for source in record.sources)),
+        ("Read from", ", ".join(record.sources)),
         ("Rules", f"{record.rules_title}, as of {record.rules_as_of}"),
         ("Counted from", finished),
         *((label, text) for label, text in record.paper if text),
@@ -134,11 +134,6 @@ def _together(actions: Sequence[Action]) -> tuple[Action, ...]:
             one = replace(one, due=f"{old.due}, {one.due}".strip(", "), why=f"{old.why}; {one.why}")
         lines[(one.what, one.within)] = one
     return tuple(lines.values())
-
-
-def _file(source: str) -> str:
-    """The name of a file without its folders."""
-    return source.replace("\\", "/").rpartition("/")[2]
 
 
 def _line(one: Judged) -> Line:
