@@ -240,7 +240,7 @@ def _review_job(
     as_json: bool,
 ) -> None:
     """Review one job; the record is written whenever anything could be read."""
-    from packets import returning
+    from packets import record_files, returning
 
     _folder(output)
     try:
@@ -255,11 +255,11 @@ def _review_job(
     if done.record is None:
         _stop(done.findings, as_json)
         return
-    _write_into(output, lambda: returning.outputs(done, paper))
+    _write_into(output, lambda: record_files.outputs(done, paper))
     if as_json:
-        click.echo(json.dumps(returning.data(done), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(record_files.data(done), indent=2, ensure_ascii=False))
     else:
-        for line in (*returning.told(done), *added):
+        for line in (*record_files.told(done), *added):
             click.echo(line)
         _warn(done.findings)
     good = done.record.state == "closed" and not done.findings.stop
@@ -272,12 +272,12 @@ def _review_folder(
     """The records of a folder as one table."""
     from datetime import date
 
-    from packets import across, returning
+    from packets import across, record_files
 
     _folder(output)
     day = today.date() if today else date.today()
     made = across.look(folder, day)
-    _write_into(output, lambda: returning.folder_outputs(made, folder, day, paper))
+    _write_into(output, lambda: record_files.folder_outputs(made, folder, day, paper))
     if as_json:
         _report(made.findings, True)
     else:

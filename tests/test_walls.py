@@ -40,6 +40,7 @@ ROWS = [
     {"rendering", "pdf"},
     {"pipeline"},
     {"reports", "returning"},
+    {"record_files"},
     {"cli"},
     {"__main__"},
 ]

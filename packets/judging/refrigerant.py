@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from packets.formatting import System, show
 from packets.judging import entries
 from packets.judging.entries import NotRead
+from packets.judging.feeds import Fed, Feeds
 from packets.judging.steps import Sheet
-from packets.judging.wholes import Fed, Feeds
 from packets.model.basis import CircuitBasis, CylinderBasis
 from packets.model.packet import Packet
 from packets.model.record import Balance, Cylinder, StepDone

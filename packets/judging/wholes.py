@@ -6,63 +6,19 @@ whole, and the reason in words.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from itertools import pairwise
 
 from packets.formatting import System, show
-from packets.formulas import hold_test, rise, verification
+from packets.formulas import hold_test, rise
 from packets.formulas.ranges import OutOfRange
-from packets.judging import clocks, entries
+from packets.judging import clocks, entries, running
+from packets.judging.feeds import Fed, Feeds, shown, word
 from packets.judging.steps import Sheet
 from packets.model.basis import CircuitBasis
-from packets.model.blanks import circuit_of
-from packets.model.packet import Blank
-from packets.model.record import Judged, StepDone, Test, Verdict
+from packets.model.record import StepDone, Test, Verdict
 
 # What the paper calls the answers of a rise test.
 _ON_PAPER = {"oil": "refrigerant out of the oil"}
-
-
-@dataclass(frozen=True)
-class Fed:
-    """A reading that feeds the record: its step's number, its blank, its verdict."""
-
-    step: str
-    blank: Blank
-    judged: Judged
-
-
-class Feeds:
-    """The final readings of one circuit by what they feed."""
-
-    def __init__(self, sheet: Sheet, steps: tuple[StepDone, ...], circuit: str) -> None:
-        final = {one.field: one for step in steps for one in step.readings if one.final}
-        self.sheet = sheet
-        self.circuit = circuit
-        self.found: dict[str, list[Fed]] = {}
-        for section in sheet.packet.sections:
-            for step in section.steps:
-                for row in step.readings:
-                    for blank in row:
-                        own = blank.field in final and circuit_of(blank.field) == circuit
-                        if blank.feeds and own:
-                            fed = Fed(step.number, blank, final[blank.field])
-                            self.found.setdefault(blank.feeds, []).append(fed)
-
-    def all(self, feeds: str) -> list[Fed]:
-        """Every final reading that feeds this."""
-        return self.found.get(feeds, [])
-
-    def last(self, feeds: str) -> Fed | None:
-        """The last one printed."""
-        return next(reversed(self.all(feeds)), None)
-
-    def si(self, feeds: str) -> float | None:
-        """Its value in SI."""
-        fed = self.last(feeds)
-        return self.sheet.si(fed.blank) if fed else None
 
 
 def tests(
@@ -74,12 +30,8 @@ def tests(
     for name, basis in circuits.items():
         feeds = Feeds(sheet, steps, name)
         made += [*_hold(feeds, basis, units), *_rise(feeds, basis, units)]
-        made += [*_superheat(feeds, basis, units), *_subcooling(feeds, basis, units)]
+        made += running.tests(feeds, basis, units)
     return tuple(made)
-
-
-def _shown(value: float, quantity: str, units: System) -> str:
-    return show(value, quantity, units, "nearest").text
 
 
 def _hold(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
@@ -97,7 +49,7 @@ def _hold(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
     p2, t2 = feeds.si("hold-end-pressure"), feeds.si("hold-end-temperature")
     if p1 is None or t1 is None or p2 is None or t2 is None:
         reasons.append("start and end, gauge and pipe, are needed to tell the corrected change")
-        yield Test(end.step, "Pressure hold", _word(verdict), verdict, _joined(reasons))
+        yield Test(end.step, "Pressure hold", word(verdict), verdict, _joined(reasons))
         return
     try:
         band = hold_test.allowed_band(
@@ -106,7 +58,7 @@ def _hold(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         )  # fmt: skip
     except OutOfRange as problem:
         reasons.append(str(problem))
-        yield Test(end.step, "Pressure hold", _word(verdict), verdict, _joined(reasons))
+        yield Test(end.step, "Pressure hold", word(verdict), verdict, _joined(reasons))
         return
     change, tells = p2 + basis.atmosphere - band.expected, band.expected - band.lowest
     reasons.append(
@@ -117,7 +69,7 @@ def _hold(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         reasons.append(
             "the table allows this end, but from this start it is more than that: look again"
         )
-    yield Test(end.step, "Pressure hold", _word(verdict), verdict, _joined(reasons))
+    yield Test(end.step, "Pressure hold", word(verdict), verdict, _joined(reasons))
 
 
 def _difference(value: float, units: System) -> str:
@@ -172,7 +124,7 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
             basis.rise.coldest,
             _printed_limit(read, basis.rise.limit),
             basis.rise.wait,
-            show=lambda value: _shown(value, "vacuum", units),
+            show=lambda value: shown(value, "vacuum", units),
         )
     except (OutOfRange, ValueError) as problem:
         yield Test(step, "Vacuum rise", "not judged", "not-judged", str(problem))
@@ -201,68 +153,6 @@ def _printed_limit(read: list[Fed], otherwise: float) -> float:
         if limit is not None and limit.kind == "at_most" and limit.high is not None:
             return entries.to_si(limit.high, fed.blank.quantity, fed.blank.unit)
     return otherwise
-
-
-def saturation(basis: CircuitBasis, pressure: float) -> tuple[float, float] | None:
-    """Bubble and dew temperature [K] at a gauge pressure [Pa], between the packet's points."""
-    for below, above in pairwise(basis.saturation):
-        if below.pressure <= pressure <= above.pressure:
-            low, high, at = (
-                math.log(p + basis.atmosphere) for p in (below.pressure, above.pressure, pressure)
-            )
-            share = (at - low) / (high - low) if high > low else 0.0
-            return (
-                below.bubble + share * (above.bubble - below.bubble),
-                below.dew + share * (above.dew - below.dew),
-            )
-    return None
-
-
-def _superheat(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
-    """Line less dew temperature at the suction pressure; the line's printed band judges it."""
-    line, pressure = feeds.last("suction-line"), feeds.si("suction-pressure")
-    if line is None:
-        return
-    value, ends = feeds.si("suction-line"), None
-    if pressure is not None:
-        ends = saturation(basis, pressure)
-    if value is None or ends is None:
-        reason = line.judged.reason or "suction pressure and line are needed"
-        yield Test(line.step, "Superheat", _word(line.judged.verdict), line.judged.verdict, reason)
-        return
-    heat = verification.superheat(value, ends[1])
-    yield _degrees("Superheat", heat, f"dew {_shown(ends[1], 'temperature', units)}", line, units)
-
-
-def _subcooling(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
-    """Bubble temperature at the liquid pressure less line; the line's printed band judges it."""
-    line, pressure = feeds.last("liquid-line"), feeds.si("liquid-pressure")
-    if line is None:
-        return
-    value, ends = feeds.si("liquid-line"), None
-    if pressure is not None:
-        ends = saturation(basis, pressure)
-    if value is None or ends is None:
-        reason = line.judged.reason or "liquid pressure and line are needed"
-        yield Test(line.step, "Subcooling", _word(line.judged.verdict), line.judged.verdict, reason)
-        return
-    cold = verification.subcooling(ends[0], value)
-    yield _degrees(
-        "Subcooling", cold, f"bubble {_shown(ends[0], 'temperature', units)}", line, units
-    )
-
-
-def _degrees(title: str, value: float, side: str, line: Fed, units: System) -> Test:
-    """One of the two, in degrees, with what judged it."""
-    amount = show(value, "temperature-difference", units, "nearest").text
-    reason = f"{side}; line {line.judged.text} {line.judged.unit}, allowed {line.judged.limit}"
-    if value < 0:
-        reason += "; below zero: liquid, or an instrument that is off"
-    return Test(line.step, title, amount, line.judged.verdict, reason)
-
-
-def _word(verdict: Verdict) -> str:
-    return {"pass": "holds", "out": "out", "missing": "missing"}.get(verdict, "not judged")
 
 
 def _joined(parts: list[str]) -> str:

@@ -135,14 +135,15 @@ def _finished(found: Judgement) -> tuple[date, str]:
 
 
 def _state(found: Judgement) -> Literal["closed", "open"]:
-    """Closed when nothing is open: every reading, tick, name and test."""
+    """Closed when nothing is open: every reading, tick, name and test, and the balance."""
     wrong = any(
         not step.ticked or any(one.final and one.verdict in OPEN for one in step.readings)
         for step in found.steps
     )
     unsigned = any(not one.name for one in found.signed)
     failed = any(test.verdict != "pass" for test in found.tests)
-    return "open" if wrong or unsigned or failed else "closed"
+    unsettled = any(one.notes for one in found.balances)
+    return "open" if wrong or unsigned or failed or unsettled else "closed"
 
 
 def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], ...]:

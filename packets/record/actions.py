@@ -35,6 +35,7 @@ def actions(
         *_readings(found),
         *_unwritten(found),
         *_unsigned(found),
+        *_unsettled(found),
         *_visits(found, day),
         *_rules(day, found.balances, leaks, lost, rules),
         *_checks(found, day, rules),
@@ -114,6 +115,13 @@ def _unsigned(found: Judgement) -> Iterator[Action]:
                 CLOSING,
                 "the work stops there until it is signed" if hold else "the name is missing",
             )
+
+
+def _unsettled(found: Judgement) -> Iterator[Action]:
+    """Figures of the refrigerant that do not agree."""
+    for one in found.balances:
+        for note in one.notes:
+            yield Action("Settle the refrigerant's figures.", "", CLOSING, note)
 
 
 def _visits(found: Judgement, day: date) -> Iterator[Action]:

@@ -175,6 +175,7 @@ def _summary(record: Record) -> str:
     parts += [f"{failed} {_plural('test', failed)} not passed"] if failed else []
     parts += [f"{bare} {_plural('step', bare)} not ticked"] if bare else []
     parts += [f"{names} {_plural('name', names)} missing"] if names else []
+    parts += ["refrigerant not settled"] if any(one.notes for one in record.balances) else []
     return f"{', '.join(parts)}."
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from packets.judging.wholes import saturation
+from packets.judging.running import saturation
 from packets.model.record import Test as Whole
 from tests import filling
 from tests.filling import Answers
@@ -129,3 +129,21 @@ def test_the_packets_points_agree_with_a_reference_library() -> None:
         assert found is not None
         assert found[1] == pytest.approx(temperature, abs=0.02)
     assert saturation(basis, 9e6) is None
+
+
+def test_voltage_unbalance_is_worked_out_from_the_three() -> None:
+    # NEMA MG 1: 203, 210, 212 V average 208.3 V, 5.3 V off at most: 2.56 %.
+    volts = dict(zip(("12", "23", "31"), ("203", "210", "212"), strict=True))
+    answers = {f"lock-out__live-volts__r-volts-{line}": text for line, text in volts.items()}
+    test = whole("Voltage unbalance", {**answers, "lock-out__live-volts__r-spread": "4"})
+    assert (test.answer, test.verdict) == ("2.6 %", "out")
+    assert "highest less lowest is 9 V, the paper says 4" in test.reason
+
+
+@pytest.mark.parametrize(
+    ("end", "verdict"), [("20 lb 12 oz", "pass"), ("20 lb 12.5 oz", "pass"), ("20 lb 4 oz", "out")]
+)
+def test_the_scales_judge_the_charge_whatever_the_paper_adds_up_to(end: str, verdict: str) -> None:
+    scale = "weigh-in-charge__cylinder-1__charge__r-scale-"
+    test = whole("Charge by the scale", {scale + "start": "35 lb 4 oz", scale + "end": end})
+    assert test.verdict == verdict
