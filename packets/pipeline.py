@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -19,6 +18,7 @@ from packets import (
     job_files,
     library_check,
     numbers,
+    packet_file,
     plan_check,
     plan_needs,
     planning,
@@ -243,7 +243,5 @@ def lint(shop: Path | None = None) -> Findings:
 
 def attachments(files: JobFiles, packet: Packet) -> list[tuple[str, bytes, str]]:
     """The job files and the packet model, to be carried inside the PDF."""
-    model: Any = as_data(packet, frozenset())
-    text = json.dumps(model, ensure_ascii=False, indent=1, sort_keys=True)
     listed = [(name, data, "job file") for name, data in sorted(files.texts.items())]
-    return [*listed, ("packet.json", text.encode(), "packet model")]
+    return [*listed, (packet_file.NAME, packet_file.dump(packet), "packet model")]

@@ -161,6 +161,15 @@ def standalone(document: str) -> str:
     )
 
 
+def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+    """Another document of the house, from its own template: `parts` are what it places.
+
+    Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
+    paper.
+    """
+    return _document(name, paper, None, **parts)
+
+
 @cache
 def shipped_words() -> dict[str, str]:
     """The words of the templates as shipped."""

@@ -30,7 +30,7 @@ _SHARED = ("common", "circuit")
 
 KINDS = (
     "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
-    "facts", "acts", "card", "shop",
+    "facts", "acts", "card", "shop", "history",
 )  # fmt: skip
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from pypdf import PdfReader
 
 from packets import pdf, pipeline, rendering
+from packets.cli import main
 from packets.composing import field_names
 from packets.pipeline import Prepared
+from tests.rebuild_examples import readings
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
@@ -89,3 +93,22 @@ def test_a_second_build_hashes_the_same(built: Built) -> None:
     assert again.packet is not None
     assert done.packet is not None
     assert again.packet.hash == done.packet.hash
+
+
+RETURNED = sorted(EXAMPLES.glob("*/readings-*.yaml"))
+
+
+@pytest.mark.parametrize("path", RETURNED, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_the_committed_readings_and_record_say_the_same(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = path.stem.removeprefix("readings-")
+    assert path.read_text(encoding="utf-8") == readings(path.parent / "job.yaml", name)
+    monkeypatch.chdir(path.parent)
+    words = ["review", "job.yaml", path.name, "--json", "-o", str(tmp_path / "out")]
+    made = CliRunner().invoke(main, words)
+    assert made.exit_code == {"good": 0, "bad": 1}[name], made.output
+    kept = json.loads((path.parent / f"record-{name}.json").read_text(encoding="utf-8"))
+    assert json.loads(made.stdout) == kept
+    (printed,) = (tmp_path / "out").glob("*.pdf")
+    assert len(PdfReader(printed).pages) <= {"good": 2, "bad": 3}[name]

@@ -19,7 +19,8 @@ DOORS = {
     "markupsafe": {"markup", "rendering"},
     "markdown_it": {"markup"},
     "weasyprint": {"pdf"},
-    "click": {"cli", "cli.making", "cli.shared"},
+    "pypdf": {"filled_pdf.child"},
+    "click": {"cli", "cli.making", "cli.reviewing", "cli.shared"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
     "fontTools": {"fonts.assemble", "fonts", "drawings.measure"},
 }
@@ -27,9 +28,17 @@ DOORS = {
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts", "circuit", "charts"},
-    {"sources", "validation", "formatting", "saturation_data", "tables", "drawings"},
-    {"catalog", "job_files", "reference", "circumstances", "starting"},
+    {"model", "formulas", "expressions", "fonts", "circuit", "charts", "plots"},
+    {
+        "sources",
+        "validation",
+        "formatting",
+        "saturation_data",
+        "tables",
+        "drawings",
+        "filled_pdf",
+    },
+    {"catalog", "job_files", "reference", "circumstances", "starting", "history"},
     {
         "hookups",
         "library_check",
@@ -43,12 +52,16 @@ ROWS = [
     },
     {"joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
+    {"packet_file"},
+    {"readings", "judging", "across"},
+    {"record"},
     {"fitting", "lessons", "card_room"},
     {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"hookup_report"},
-    {"reports", "making", "many", "handouts", "beginning"},
+    {"reports", "making", "many", "handouts", "beginning", "returning"},
+    {"record_files"},
     {"cli"},
     {"__main__"},
 ]
@@ -130,6 +143,16 @@ def test_heavy_libraries_load_only_for_the_verb_that_needs_them(path: Path) -> N
             assert not {alias.name.split(".")[0] for alias in node.names} & heavy
         if isinstance(node, ast.ImportFrom) and node.module:
             assert node.module.split(".")[0] not in heavy
+
+
+def test_the_reader_of_hostile_files_imports_nothing_of_ours() -> None:
+    assert not {m for m in imports(PACKAGE / "filled_pdf" / "child.py") if m.startswith("packets")}
+
+
+def test_judging_never_computes_a_packet_anew() -> None:
+    for path in [*(PACKAGE / "judging").glob("*.py"), *(PACKAGE / "record").glob("*.py")]:
+        rooms = {module.split(".")[1] for module in imports(path) if module.startswith("packets.")}
+        assert not rooms & {"numbers", "pipeline", "planning", "catalog", "job_files"}, path.name
 
 
 def test_no_import_cycle() -> None:

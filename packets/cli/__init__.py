@@ -14,6 +14,7 @@ import click
 
 from packets import __version__
 from packets.cli.making import build, handout, new
+from packets.cli.reviewing import new_readings, review
 from packets.cli.shared import (
     cores_option,
     jobs_argument,
@@ -40,6 +41,8 @@ def main() -> None:
 main.add_command(build)
 main.add_command(handout)
 main.add_command(new)
+new.add_command(new_readings)
+main.add_command(review)
 
 
 @main.command()

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from packets import numbers
 from packets.catalog import OURS, Catalog
 from packets.composing import card, dispatch, record, worked
+from packets.composing.basis import basis
 from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
@@ -93,6 +94,11 @@ def compose(
             by_circuit,
             findings,
             crew_time(plan, sections, catalog.library, by_circuit),
+        ),
+        basis=basis(
+            {name: (one.context, one.lists) for name, one in circuits.items()},
+            files.equipment.use,
+            rules,
         ),
     )
     _fields(made, findings, Place(str(job.job)))

@@ -145,6 +145,9 @@ class Sections:
             worked=worked.of_section(
                 self.texts.trail[begun:], {step.for_each for step in fragment.steps}, self.lists
             ),
+            circuit=self.circuit,
+            makes=fragment.makes,
+            ends=fragment.ends,
         )
 
     def step(

@@ -7,8 +7,10 @@ in the packet and matches ``[a-z0-9_-]+``.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
+from packets.model.basis import Basis
 from packets.model.limits import Limit
 from packets.model.numbers import Confidence, Rounding
 
@@ -53,7 +55,12 @@ class Choice:
 
 @dataclass(frozen=True)
 class Blank:
-    """A place to write one reading. `limit_text` stands beside the box."""
+    """A place to write one reading. `limit_text` stands beside the box.
+
+    For the way back: `quantity` is the kind of what is written and `step` the instrument's step in
+    `unit`; `feeds` says what the reading is to the completion record, `after` how many seconds
+    after the step's start it is taken, `about` which cylinder it is of.
+    """
 
     id: str
     field: str
@@ -66,6 +73,11 @@ class Blank:
     instrument: str = ""
     # The limit stands on weaker ground than a seen source.
     mark: bool = False
+    quantity: str = ""
+    step: Decimal | None = None
+    feeds: str = ""
+    after: float = 0.0
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -145,7 +157,8 @@ class Step:
 @dataclass(frozen=True)
 class Section:
     """One fragment as planned. `do_not_start` are the states it needs, in words; `worked` the ids
-    of the numbers it prints, in printing order."""
+    of the numbers it prints, in printing order; `makes` and `ends` are the facts that it moves, by
+    which a review tells what now holds."""
 
     id: str
     number: int
@@ -164,6 +177,9 @@ class Section:
     crew: int = 1
     figures: tuple[Figure, ...] = ()
     worked: tuple[str, ...] = ()
+    circuit: str = ""
+    makes: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -244,7 +260,8 @@ class Dispatch:
 @dataclass(frozen=True)
 class RecordLine:
     """One line of the refrigerant record; `value` when known, else a box to write in. `wide` lines
-    stand under the columns; `mark` as on the card."""
+    stand under the columns; `mark` as on the card; `id` is the rules' own, `quantity` the kind of
+    what is written."""
 
     field: str
     label: str
@@ -252,6 +269,8 @@ class RecordLine:
     unit: str
     wide: bool = False
     mark: bool = False
+    id: str = ""
+    quantity: str = ""
 
 
 @dataclass(frozen=True)
@@ -273,7 +292,7 @@ class Worked:
 
 @dataclass(frozen=True)
 class Packet:
-    """A whole packet, all editions' material."""
+    """A whole packet, all editions' material. `basis` is what a filled one is judged from."""
 
     job: str
     revision: int
@@ -297,6 +316,7 @@ class Packet:
     notes: tuple[str, ...]
     dispatch: Dispatch
     card_chart: Figure | None = None
+    basis: Basis | None = None
     hash: str = ""
     figures: tuple[Figure, ...] = ()
     worked: tuple[Worked, ...] = ()

@@ -91,6 +91,8 @@ class Reading:
     when: str = ""
     for_each: str = ""
     limit: LimitSpec | None = None
+    feeds: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -204,6 +206,7 @@ class RecoveryRule:
     table: str
     source: str = ""
     confidence: str = ""
+    ask: str = ""
 
 
 @dataclass(frozen=True)
@@ -220,6 +223,7 @@ class RecordRule:
     keep: str
     source: str
     confidence: str
+    keep_years: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -240,6 +244,17 @@ class LeakRateRule:
 class Deadline:
     what: str
     within: str
+    source: str
+    confidence: str
+    when: str = ""
+    days: int = 0
+    next_year_on: str = ""
+
+
+@dataclass(frozen=True)
+class LeakCheck:
+    from_tonnes: float
+    months: int
     source: str
     confidence: str
 
@@ -273,6 +288,8 @@ class Rules:
     leak_rate: LeakRateRule
     refrigerant_record: tuple[RecordField, ...]
     deadlines: tuple[Deadline, ...] = ()
+    leak_checks: tuple[LeakCheck, ...] = ()
+    ask: tuple[str, ...] = ()
     venting: str = ""
     certification: tuple[Certificate, ...] = ()
 
