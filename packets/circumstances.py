@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from packets import reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.job import Job, is_burnt
@@ -33,6 +34,9 @@ NAMES: dict[str, str] = {
     "flare_joints": "a joint that is opened is a flare",
     "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
+    "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
+    "flared_drier": "the liquid-line drier is joined by flares",
+    "hot_work": "the planned work lights a flame",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "crew": "number of technicians",
@@ -50,6 +54,7 @@ def circumstances(
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
+    acts: frozenset[str] = frozenset(),
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -78,8 +83,16 @@ def circumstances(
         "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
         "brazed_joint": None,
         "flare_joint": None,
+        "weigh_in_only": "reversing-valve" in kinds and _cold(job),
+        "flared_drier": "drier" in flares,
+        "hot_work": "heats" in acts,
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _cold(job: Job) -> bool:
+    row = reference.table("practice").find(id="heat-pump-weigh-in-only")
+    return row is not None and job.conditions.outdoor.value < (row["outdoor_f"] + 459.67) / 1.8

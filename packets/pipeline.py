@@ -33,6 +33,7 @@ from packets.joints import joints
 from packets.model.numbers import Register
 from packets.model.packet import Packet
 from packets.model.plans import Plan
+from packets.named_joints import named_joints
 from packets.numbers.context import Context
 from packets.saturation_data import SaturationData
 
@@ -130,7 +131,10 @@ def _compute(
         rules,
         drawn,
         _fluid(files, name, findings),
-        joints(files, library, plan, drawn, name, findings),
+        (
+            *joints(files, library, plan, drawn, name, findings),
+            *named_joints(files, library, plan, drawn, name, findings),
+        ),
         Register(),
         findings,
         units,
@@ -147,6 +151,7 @@ def _compute(
         name,
         context.safety_class,
         context.glide,
+        context.acts,
     )
     return composing.Circuit(context, lists, values)
 

@@ -12,7 +12,7 @@ from packets.formatting import System, show
 from packets.model.numbers import Entry, Number, NumberTable, Register, Words, WriteIn
 from packets.model.packet import Span, Text
 
-_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
+_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/|-]+)\}")
 
 
 @dataclass
@@ -51,7 +51,8 @@ class Texts:
 
     def _span(self, name: str, place: Place, own: Own, steps: Mapping[str, str]) -> Span:
         if name.startswith("step:"):
-            target = name.removeprefix("step:")
+            asked = name.removeprefix("step:").split("|")
+            target = next((one for one in asked if one in steps), asked[0])
             if target not in steps:
                 self.findings.error(
                     "step-not-printed",

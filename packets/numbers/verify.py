@@ -84,6 +84,14 @@ def _electrical(context: Context) -> None:
             confidence="given",
             assumption="a ceiling; the expected current comes from the maker's curve",
         )
+    row = practice("heat-pump-weigh-in-only")
+    context.practice(
+        "verify.weigh_in_below",
+        "Heat pump charged by weight only below",
+        "temperature",
+        (row["outdoor_f"] + 459.67) / 1.8,
+        row,
+    )
     row = practice("discharge-line")
     context.practice(
         "verify.discharge_limit",
