@@ -61,7 +61,7 @@ def named_joints(
             findings.error(
                 "joint-kind",
                 place,
-                f"{key} is {joint.kind}; {makers[0].title.lower()} is for {', '.join(sorted(kinds))}",
+                f"{key} is {joint.kind}; this work makes {', '.join(sorted(kinds))} joints again",
                 "order the work that opens the part it belongs to",
             )
         else:

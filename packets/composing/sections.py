@@ -152,6 +152,7 @@ class Sections:
         )
         each = f".{one.each}" if one.each else ""
         text = step.hold_before or step.hold or step.sign
+        blanks = self.blanks(fragment, one, base, place, targets)
         return printed.Step(
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
@@ -161,9 +162,10 @@ class Sections:
             group_title=one.title,
             # A repeated step's caution prints with the first of its repetitions.
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
-            readings=self.blanks(fragment, one, base, place, targets),
+            readings=blanks,
             table=self.readings.table(step.table, place) if step.table else None,
-            if_out=self.if_out(one, chosen, place, targets),
+            # Where none of a step's readings is printed, nothing can be out.
+            if_out=self.if_out(one, chosen, place, targets) if blanks or not step.readings else (),
             sign=printed.SignBox(
                 f"{base}__sign",
                 self.texts.fill(text, place, one.own, targets),

@@ -29,7 +29,7 @@ def read(text: str) -> tuple[list[Problem], list[Place], Findings]:
     return problems, [document.place(*problem.path) for problem in problems], findings
 
 
-@pytest.mark.parametrize("id", (*IDS, *WITHOUT_DRIER))
+@pytest.mark.parametrize("id", [*IDS, *WITHOUT_DRIER])
 def test_the_shipped_circuits_hang_together(id: str) -> None:
     assert check(circuit(id)) == ()
     assert circuit(id).circuit == id
