@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Mapping
 
-from packets import expressions
+from packets import expressions, reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
@@ -43,6 +43,9 @@ NAMES: dict[str, str] = {
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
     "liquid_trapped": "valves that are shut can trap liquid between them",
+    "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
+    "flared_drier": "the liquid-line drier is joined by flares",
+    "hot_work": "the planned work lights a flame",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "crew": "number of technicians",
@@ -60,6 +63,7 @@ def circumstances(
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
+    acts: frozenset[str] = frozenset(),
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -98,11 +102,19 @@ def circumstances(
         "flare_joint": None,
         "valves_to_open": bool(hookups.recovery.valves),
         "liquid_trapped": bool(hookups.recovery.trapped),
+        "weigh_in_only": "reversing-valve" in kinds and _cold(job),
+        "flared_drier": "drier" in flares,
+        "hot_work": "heats" in acts,
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _cold(job: Job) -> bool:
+    row = reference.table("practice").find(id="heat-pump-weigh-in-only")
+    return row is not None and job.conditions.outdoor.value < (row["outdoor_f"] + 459.67) / 1.8
 
 
 _SIGNS = {ast.Lt: "less than", ast.LtE: "at most", ast.Gt: "more than", ast.GtE: "at least",

@@ -34,6 +34,7 @@ from packets.joints import joints
 from packets.model.numbers import Register
 from packets.model.packet import Packet
 from packets.model.plans import Plan
+from packets.named_joints import named_joints
 from packets.numbers.context import Context
 from packets.saturation_data import SaturationData
 
@@ -128,6 +129,8 @@ def _compute(
     found = hookups.work_out(files, loaded, plan, name, fluid, findings)
     if found is None:
         return None
+    made = joints(files, library, plan, found, name, findings)
+    named = named_joints(files, library, plan, found.made, name, findings)
     rules = library.rules[files.job.rules]
     context = Context(
         files,
@@ -135,7 +138,10 @@ def _compute(
         rules,
         found,
         fluid,
-        joints(files, library, plan, found, name, findings),
+        (
+            *made,
+            *(one for one in named if one.key not in {joint.key for joint in made}),
+        ),
         Register(),
         findings,
         units,
@@ -152,6 +158,7 @@ def _compute(
         name,
         context.safety_class,
         context.glide,
+        context.acts,
     )
     return composing.Circuit(context, lists, values)
 

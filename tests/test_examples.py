@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -18,7 +19,11 @@ from tests.rebuild_examples import readings
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
 # Pages of the field packet and steps, at most.
-BUDGET = {"creamery-cooler": (12, 90)}
+BUDGET = {
+    "creamery-cooler": (12, 90),
+    "library-heat-pump": (10, 70),
+    "clinic-wall-split": (8, 55),
+}
 
 
 @pytest.fixture(scope="module", params=JOBS, ids=lambda path: path.parent.name)
@@ -61,6 +66,22 @@ def test_it_keeps_to_its_budget(built: Built) -> None:
     assert len(texts) - dispatch <= pages
     assert done.packet is not None
     assert sum(len(section.steps) for section in done.packet.sections) <= steps
+
+
+def test_every_folder_of_examples_is_a_job_with_a_budget() -> None:
+    folders = {path.name for path in EXAMPLES.iterdir() if path.is_dir()}
+    assert folders == {path.parent.name for path in JOBS} == set(BUDGET)
+
+
+@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.parent.name)
+def test_on_the_other_paper_and_in_si_it_keeps_to_its_pages(job: Path) -> None:
+    done = pipeline.prepare(job, units="si")
+    assert done.packet is not None, [str(f) for f in done.findings]
+    made = pdf.write(rendering.html(done.packet, paper="a4"), identifier="test")
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    dispatch = sum("Dispatch ·" in text for text in texts)
+    assert dispatch == 2
+    assert len(texts) - dispatch <= BUDGET[job.parent.name][0]
 
 
 def test_every_page_carries_job_machine_revision_hash_and_its_number(built: Built) -> None:

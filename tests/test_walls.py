@@ -38,7 +38,7 @@ ROWS = [
         "drawings",
         "filled_pdf",
     },
-    {"catalog", "job_files", "reference", "circumstances", "starting", "history"},
+    {"catalog", "job_files", "reference", "circumstances", "starting", "history", "features"},
     {
         "hookups",
         "library_check",
@@ -50,7 +50,7 @@ ROWS = [
         "plan_check",
         "numbers",
     },
-    {"joints"},
+    {"joints", "named_joints"},
     {"composing", "markup", "illustrating", "wording", "lettering"},
     {"packet_file"},
     {"readings", "judging", "across"},

@@ -264,7 +264,8 @@ def hazards(
     if is_burnt(state):
         found.append("Burnt charge: acid oil, own recovery cylinder")
     if safety_class and safety_class not in ("A1", "B1"):
-        found.append(f"Class {safety_class}: flammable, no flame until fuel-free")
+        until = "no flame until fuel-free" if "heats" in acts else "no flame and no spark"
+        found.append(f"Class {safety_class}: flammable, {until}")
     if "heats" in acts:
         found.append("Hot work: permit and fire watch")
     if "pressurizes" in acts:

@@ -166,6 +166,7 @@ class Sections:
         # What is signed before a repeated step is signed once, before the first.
         before = step.hold_before if one.first else ""
         text = before or step.hold or step.sign
+        blanks = self.blanks(fragment, one, base, place, targets)
         return printed.Step(
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
@@ -175,11 +176,12 @@ class Sections:
             group_title=one.title,
             # A repeated step's caution prints with the first of its repetitions.
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
-            readings=self.blanks(fragment, one, base, place, targets),
+            readings=blanks,
             table=self.readings.table(step.table, place) if step.table else None,
             route=routes.block(one.own, self.texts.units) if step.route else None,
             chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
-            if_out=self.if_out(one, chosen, place, targets),
+            # Where none of a step's readings is printed, nothing can be out.
+            if_out=self.if_out(one, chosen, place, targets) if blanks or not step.readings else (),
             sign=printed.SignBox(
                 f"{base}__sign",
                 self.texts.fill(text, place, one.own, targets),

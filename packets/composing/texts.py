@@ -24,7 +24,7 @@ WEAK = ("memory", "practice")
 Own = Mapping[str, Entry]
 NONE: Own = {}
 
-_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
+_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/|-]+)\}")
 
 
 @dataclass
@@ -65,7 +65,8 @@ class Texts:
 
     def _span(self, name: str, place: Place, own: Own, steps: Mapping[str, str]) -> Span:
         if name.startswith("step:"):
-            target = name.removeprefix("step:")
+            asked = name.removeprefix("step:").split("|")
+            target = next((one for one in asked if one in steps), asked[0])
             if target not in steps:
                 self.findings.error(
                     "step-not-printed",

@@ -20,10 +20,12 @@ class Fact:
 
 @dataclass(frozen=True)
 class Change:
-    """What a word in the job, or a feature of the machine, changes in the start facts."""
+    """What a word in the job, or a feature of the machine, changes in the start facts. `keeps`
+    are true and stay so: nothing on such a machine can end them."""
 
     clears: tuple[str, ...] = ()
     sets: tuple[str, ...] = ()
+    keeps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -168,6 +170,8 @@ class Fragment:
     adds: tuple[AddedPart, ...] = ()
     unbrazes: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()
+    remakes_joints: tuple[str, ...] = ()
+    only_for: tuple[str, ...] = ()
     tools: tuple[Load, ...] = ()
     materials: tuple[Load, ...] = ()
     questions: tuple[Question, ...] = ()
