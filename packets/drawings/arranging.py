@@ -68,6 +68,7 @@ def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> 
         raise NoRoom(f"no room for: {words}")
     for one in found:
         sheet.put("label", labels.drawn(one))
-        sheet.taken.take(one.box)
+        for box in (one.box, *labels.along(one.leader)):
+            sheet.taken.take(box)
         sheet.extent.append(one.box)
         sheet.ground.fill(sheet.lattice(one.box))

@@ -15,7 +15,14 @@ from packets.drawings.shapes import BLACK
 _NEAR = 2.6  # mm from what it names; farther off a label gets a line to it
 _STEPS = (0.7, 1.6, 2.6, 4.0, 6.0, 8.5, 11.5, 15.0, 19.0, 24.0, 30.0, 38.0)
 _SLIDES = (0.5, 0.25, 0.75, 0.0, 1.0)
-_LEANS = {"": _SLIDES, "e": (1.0, 0.75, 0.5, 0.25, 0.0), "w": (0.0, 0.25, 0.5, 0.75, 1.0)}
+_FORTH, _BACK = (1.0, 0.75, 0.5, 0.25, 0.0), (0.0, 0.25, 0.5, 0.75, 1.0)
+_LEANS = {
+    "": _SLIDES,
+    "e": _FORTH,
+    "w": _BACK,
+    "s": (1.0, 1.3, *_FORTH[1:]),
+    "n": (0.0, -0.3, *_BACK[1:]),
+}
 _AIR = 0.35  # mm kept free above and below words, and more beside them
 _BESIDE = 0.9
 _LEADER, _DOTS = 0.3, "0.3 0.7"  # a thin dotted line: no tube looks like it
@@ -74,6 +81,8 @@ def place(
             found.append(placed)
             for mask in (taken, solid):
                 mask.take(placed.box)
+            for box in along(placed.leader):
+                taken.take(box)
         elif label.needed:
             missed.append(label)
     return found, missed
@@ -127,18 +136,18 @@ def _spots(
 ) -> Iterator[tuple[str, Box, float, float]]:
     left, top, right, bottom = label.place
     wide, high = setting.wide, setting.high
-    for side, step, slide in product(label.sides, steps, _SLIDES):
+    for side, step, slide in product(label.sides, steps, _LEANS[label.lean]):
         if side in "ns":
             x = (
                 left - wide + slide * (right - left + wide)
-                if slide in (0.0, 1.0)
+                if not 0.0 < slide < 1.0
                 else ((left + right) / 2 - wide * slide)
             )
             y = top - step - high if side == "n" else bottom + step
         else:
             y = (
                 top - high + slide * (bottom - top + high)
-                if slide in (0.0, 1.0)
+                if not 0.0 < slide < 1.0
                 else ((top + bottom) / 2 - high * slide)
             )
             x = left - step - wide if side == "w" else right + step
@@ -191,6 +200,16 @@ def _clear(line: tuple[Point, Point], own: Box, solid: Mask) -> bool:
         or solid.free(Box(a, b, a + 0.1, b + 0.1))
         for a, b in spots
     )
+
+
+def along(leader: tuple[Point, Point] | None) -> list[Box]:
+    """Small boxes along a line to a label."""
+    if leader is None:
+        return []
+    (x, y), (to_x, to_y) = leader
+    count = max(1, int(max(abs(to_x - x), abs(to_y - y))))
+    spots = [(x + (to_x - x) * at / count, y + (to_y - y) * at / count) for at in range(count)]
+    return [Box(a, b, a, b).grown(0.4) for a, b in spots]
 
 
 def drawn(one: Placement) -> str:

@@ -207,8 +207,8 @@ class Picture:
     def say_at(self, port: str, words: Words, rank: int = 60, beyond: Box | None = None) -> None:
         """Words at a service port, beside the lane that a hose leaves by."""
         tap = self.board.taps[port]
-        look = tap.mouth[0] - tap.at[0]
-        sides, lean = ("nsew", "e" if look > 0 else "w") if look else ("ewns", "")
+        look, down = tap.mouth[0] - tap.at[0], tap.mouth[1] > tap.at[1]
+        sides, lean = ("nsew", "e" if look > 0 else "w") if look else ("ewns", "ns"[down])
         box = self.tap_box(port)
         if beyond:
             box = around([box[:2], box[2:], beyond[:2], beyond[2:]])
