@@ -17,6 +17,7 @@ from packets import catalog, job_files, locating, plan_check, planning
 from packets.composing import field_names
 from packets.findings import Findings
 from packets.formatting import System
+from packets.model.packet import Step
 from packets.model.plans import Plan
 from packets.model.procedures import Library
 from packets.pipeline import Prepared, prepare
@@ -397,3 +398,45 @@ def test_every_fragment_asks_two_questions_and_gives_a_reason_for_each_step() ->
         assert len(fragment.questions) >= 2, fragment.fragment
         for step in (s for top in fragment.steps for s in ((top,) if not top.group else top.steps)):
             assert step.why, f"{fragment.fragment}/{step.id}"
+
+
+def printed(done: Prepared, name: str) -> list[Step]:
+    """The printed steps of one fragment/step."""
+    assert done.packet is not None, [str(f) for f in done.findings]
+    every = [step for section in done.packet.sections for step in section.steps]
+    return [step for step in every if step.id.partition("@")[0] == name]
+
+
+def test_a_leaking_joint_sends_back_to_the_work_that_made_it(
+    library_job: Prepared, clinic_job: Prepared
+) -> None:
+    for done, made in (
+        (library_job, "purge-and-braze/ready"),
+        (clinic_job, "remake-flares/undo"),
+    ):
+        (bubbles,) = printed(done, "pressure-hold/bubbles")
+        sent_to = [span.text for span in bubbles.if_out if span.kind == "step"]
+        assert printed(done, made)[0].number in sent_to
+
+
+def test_of_several_steps_meant_each_must_be_one(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    ours = (locating.procedures() / "pressure-hold.yaml").read_text()
+    assert ours.count("|remake-flares/undo}") == 1
+    wrong = ours.replace("|remake-flares/undo}", "|remake-flares/undoo}")
+    (shop / "pressure-hold.yaml").write_text(wrong)
+    done = prepare(LIBRARY / "job.yaml", shop)
+    assert "step-unknown" in jobs.codes(done)
+
+
+def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(
+    tmp_path: Path, clinic_job: Prepared
+) -> None:
+    (indoors,) = printed(clinic_job, "leave-clean/waste")
+    assert indoors.readings
+    assert indoors.if_out
+    outside = {"equipment.yaml": [("kind: indoor, ", "kind: outdoor, ")]}
+    (outdoors,) = printed(jobs.prepared(tmp_path, outside, CLINIC), "leave-clean/waste")
+    assert not outdoors.readings
+    assert not outdoors.if_out
