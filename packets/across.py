@@ -22,7 +22,7 @@ from packets.plots import Bar
 
 MAX_BYTES = 4_000_000
 MAX_FILES = 2_000
-_ENDING = "-record.json"
+_NAMED = "*record*.json"
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class Across:
 def look(folder: Path, today: date) -> Across:
     """Read every record below a folder."""
     made = Across()
-    files = sorted(folder.rglob(f"*{_ENDING}"))
+    files = sorted(folder.rglob(_NAMED))
     if len(files) > MAX_FILES:
         made.findings.error(
             "records-many", Place(str(folder)), f"more than {MAX_FILES} records", "take a part"
@@ -79,7 +79,7 @@ def look(folder: Path, today: date) -> Across:
         made.findings.error(
             "records-none",
             Place(str(folder)),
-            f"no record here: no file ends in {_ENDING}",
+            f"no record here: no file is named {_NAMED}",
             "write records with packets review JOB READINGS -o FOLDER",
         )
     seen: dict[tuple[str, str, str], str] = {}
@@ -229,6 +229,10 @@ def _mass(value: float, units: System) -> str:
     return show(value, "mass", units, "nearest").text
 
 
+_KEYS = (
+    "machine", "circuit", "job", "finished", "state", "out", "missing", "net_added",
+    "full_charge", "annualized", "rolling", "above", "overdue", "next_due", "file",
+)  # fmt: skip
 _HEADS = (
     "machine", "circuit", "job", "finished", "state", "readings_out", "readings_missing",
     "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
@@ -250,6 +254,15 @@ def as_csv(made: Across) -> str:
         )  # fmt: skip
         writer.writerow([_safe(cell) for cell in cells])
     return out.getvalue()
+
+
+def as_data(made: Across) -> dict[str, Any]:
+    """The table for a program."""
+    return {
+        "format": "records/1",
+        "rows": [{key: getattr(row, key) for key in _KEYS} for row in made.rows],
+        "findings": [finding.as_json() for finding in made.findings],
+    }
 
 
 def _plain(value: float | None, times: float = 1.0) -> str:

@@ -18,7 +18,7 @@ from pypdf.generic import NameObject, TextStringObject
 from packets import pipeline
 from packets.composing import field_names
 from packets.findings import Place
-from packets.judging import Judgement, judge
+from packets.judging import Judgement, entries, judge
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.limits import mass_text, plain
 from packets.model.packet import Blank, Packet
@@ -117,9 +117,9 @@ def creamery() -> Packet:
 
 def readings(packet: Packet, answers: Answers | None = None) -> Readings:
     """The filled packet as readings."""
-    entries = filled(packet, answers or {})
-    written = {name: Written(text, "paper", Place("paper")) for name, text in entries.items()}
-    return Readings(packet.job, packet.hash, "yaml", ("paper",), written, frozenset(entries))
+    made = filled(packet, answers or {})
+    written = {name: Written(text, "paper", Place("paper")) for name, text in made.items()}
+    return Readings(packet.job, packet.hash, "yaml", ("paper",), written, frozenset(made))
 
 
 def judged(packet: Packet, answers: Answers | None = None) -> Judgement:
@@ -197,10 +197,14 @@ def _good(
     limit = blank.limit
     if blank.choices:
         return next((c.text for c in blank.choices if c.good), blank.choices[0].text)
+    if blank.feeds in ("hold-start-clock", "hold-end-clock"):
+        return _hold_clock(packet, blank)
     if blank.kind == "clock":
         return f"{hour // 60}:{hour % 60:02d}"
     if blank.kind == "date":
         return packet.date
+    if (fed := _in_step(packet, blank)) is not None:
+        return fed
     if limit is not None and limit.kind not in ("write_in", "choice"):
         by = values.get(near[limit.by].field) if limit.by in near else None
         band = limit.band(by)
@@ -212,7 +216,63 @@ def _good(
                 value = low + ((high - low) / 2 / step).to_integral_value() * step
             assert value is not None
             return _written(value, blank.unit)
+    if (by := _by_of(packet, blank)) is not None:
+        return by
     return _PLAIN[packet.units].get(blank.quantity, "1") if blank.quantity else "as told"
+
+
+def _by_of(packet: Packet, blank: Blank) -> str | None:
+    """The middle of the table that is entered with this reading."""
+    for section in packet.sections:
+        own = [b for step in section.steps for row in step.readings for b in row]
+        if blank not in own:
+            continue
+        for other in own:
+            if other.limit is not None and other.limit.rows and other.limit.by == blank.id:
+                return plain(other.limit.rows[len(other.limit.rows) // 2].by)
+    return None
+
+
+def _hold_clock(packet: Packet, blank: Blank) -> str:
+    """A hold that begins at 8:00 and lasts a quarter of an hour longer than asked."""
+    if blank.feeds == "hold-start-clock":
+        return "8:00"
+    assert packet.basis is not None
+    lasted = packet.basis.circuits[0].hold_time / 60 + 15
+    days, minutes = divmod(480 + round(lasted), 1440)
+    return f"{minutes // 60}:{minutes % 60:02d}" + (" +1" if days else "")
+
+
+# What is left in the oil of a sound machine, and how a good rise goes, as shares.
+_RECOVERED, _RISE = 0.96, {0: 0.6, 1: 0.62, 2: 0.63, 3: 0.64}
+
+
+def _in_step(packet: Packet, blank: Blank) -> str | None:
+    """What is weighed or read in step with other readings of a sound job."""
+    basis = packet.basis
+    if basis is None or not blank.feeds or not blank.quantity:
+        return None
+    circuit = next(c for c in basis.circuits if blank.field.startswith(f"{c.circuit}__"))
+    cylinders = {one.id: one for one in circuit.cylinders}
+    held = cylinders.get(blank.about)
+    count = sum(one.use == "recovery" for one in circuit.cylinders) or 1
+    out = _RECOVERED * circuit.full_charge
+    weights = {
+        "recovered": out,
+        "recovery-start": held.start if held else 0.0,
+        "recovery-end": (held.start if held else 0.0) + out / count,
+        "charge-start": held.start if held else 0.0,
+        "charge-end": held.stop if held else 0.0,
+    }
+    if blank.feeds in weights:
+        step = circuit.scale_step or 0.001
+        exact = round(weights[blank.feeds] / step) * step
+        return _written(round(entries.from_si(exact, "mass", blank.unit), 2), blank.unit)
+    if blank.feeds == "rise" and circuit.rise is not None:
+        quarter = min(round(4 * blank.after / circuit.rise.wait), 4) - 1
+        pascal = circuit.rise.limit * _RISE.get(quarter, 0.6)
+        return f"{entries.from_si(pascal, 'vacuum', blank.unit):.0f}"
+    return None
 
 
 def _written(value: Decimal, unit: str) -> str:
@@ -222,25 +282,25 @@ def _written(value: Decimal, unit: str) -> str:
     return plain(abs(value) if unit == "in. Hg vacuum" else value)
 
 
-def as_yaml(packet: Packet, entries: Mapping[str, str]) -> str:
+def as_yaml(packet: Packet, written: Mapping[str, str]) -> str:
     """The packet's own readings file with the entries filled in."""
     lines = []
     for line in sheet.skeleton(packet).splitlines():
         name = line.strip().partition(":")[0]
-        if line.endswith(":") and name in entries:
-            text = entries[name].replace('"', "'")
+        if line.endswith(":") and name in written:
+            text = written[name].replace('"', "'")
             line = f"{line} {text}" if text.isalpha() else f'{line} "{text}"'
         lines.append(line)
     return "\n".join(lines) + "\n"
 
 
-def as_pdf(printed: bytes, packet: Packet, entries: Mapping[str, str]) -> bytes:
+def as_pdf(printed: bytes, packet: Packet, written: Mapping[str, str]) -> bytes:
     """The printed PDF with the entries in its form: words to ring become ticks."""
     words = {blank: {} for _, (blank, _) in choice_fields(packet).items()}
     for field, (blank, word) in choice_fields(packet).items():
         words[blank][word] = field
     texts: dict[str, str] = {}
-    for name, text in entries.items():
+    for name, text in written.items():
         if name in words:
             for part in text.split(" + "):
                 texts[words[name][part]] = "/on"

@@ -129,7 +129,7 @@ def _review_folder(
     made = across.look(folder, day)
     _write_into(output, lambda: record_files.folder_outputs(made, folder, day, paper))
     if as_json:
-        shared.report(made.findings, True)
+        click.echo(json.dumps(across.as_data(made), indent=2, ensure_ascii=False))
     else:
         for line in across.as_text(made):
             click.echo(line)

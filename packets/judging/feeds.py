@@ -55,4 +55,6 @@ def shown(value: float, quantity: str, units: System) -> str:
 
 def word(verdict: Verdict) -> str:
     """A verdict as the answer of a test."""
-    return {"pass": "holds", "out": "out", "missing": "missing"}.get(verdict, "not judged")
+    return {"pass": "holds", "accepted": "accepted", "out": "out", "missing": "missing"}.get(
+        verdict, "not judged"
+    )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import pairwise
 
 from packets.formatting import System, show
 from packets.formulas import verification
 from packets.formulas.ranges import OutOfRange
-from packets.judging import entries
 from packets.judging.feeds import Fed, Feeds, shown, word
 from packets.model.basis import CircuitBasis
+from packets.model.limits import with_unit
 from packets.model.record import Test, Verdict
 
 
@@ -20,7 +21,7 @@ def tests(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
     yield from _superheat(feeds, basis, units)
     yield from _subcooling(feeds, basis, units)
     yield from _voltage(feeds)
-    yield from _charge(feeds, basis, units)
+    yield from _charge(feeds)
 
 
 def saturation(basis: CircuitBasis, pressure: float) -> tuple[float, float] | None:
@@ -76,6 +77,8 @@ def _degrees(title: str, value: float, side: str, line: Fed, units: System) -> T
     """One of the two, in degrees, with what judged it."""
     amount = show(value, "temperature-difference", units, "nearest").text
     reason = f"{side}; line {line.judged.text} {line.judged.unit}, allowed {line.judged.limit}"
+    if line.judged.verdict not in ("pass", "out"):
+        reason += f"; {line.judged.reason}"
     if value < 0:
         reason += "; below zero: liquid, or an instrument that is off"
     return Test(line.step, title, amount, line.judged.verdict, reason)
@@ -107,23 +110,22 @@ def _voltage(feeds: Feeds) -> Iterator[Test]:
     yield Test(spread.step, "Voltage unbalance", f"{unbalance * 100:.1f} %", verdict, reason)
 
 
-def _charge(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
+def _charge(feeds: Feeds) -> Iterator[Test]:
     """What the scales say was charged, against the printed limit of the written total."""
     total = feeds.last("charged")
     starts, ends = feeds.all("charge-start"), feeds.all("charge-end")
     if total is None or total.blank.limit is None or not starts or len(starts) != len(ends):
         return
     pairs = [
-        (feeds.sheet.si(a.blank), feeds.sheet.si(b.blank))
-        for a, b in zip(starts, ends, strict=True)
+        (feeds.sheet.value(start.blank), feeds.sheet.value(end.blank))
+        for start, end in zip(starts, ends, strict=True)
     ]
-    if any(first is None or last is None for first, last in pairs):
+    units_used = {fed.blank.unit for fed in (*starts, *ends, total)}
+    if len(units_used) > 1 or any(first is None or last is None for first, last in pairs):
         return
-    mass = sum(first - last for first, last in pairs if first is not None and last is not None)
-    step = basis.scale_step or 1e-3
-    # Whole steps of the scale, so that a sum of printed weights is the printed sum.
-    exact = entries.from_si(round(mass / step) * step, "mass", total.blank.unit)
-    allowed = total.blank.limit.allows(round(exact, 3))
+    # The paper's own digits are taken from one another: no rounding comes in between.
+    exact = sum((a - b for a, b in pairs if a is not None and b is not None), Decimal(0))
+    allowed = total.blank.limit.allows(exact)
     if allowed is None:
         return
     verdict: Verdict = "pass" if allowed else "out"
@@ -131,7 +133,7 @@ def _charge(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
     yield Test(
         total.step,
         "Charge by the scale",
-        show(mass, "mass", units, "nearest").text,
+        with_unit(exact, total.blank.unit),
         verdict,
         reason,
     )

@@ -14,7 +14,7 @@ from packets.model.limits import Limit, mass_text, with_unit
 from packets.model.limits import plain as digits
 from packets.model.packet import Blank, Packet, Section, Step
 from packets.model.readings import Readings, Written, shown
-from packets.model.record import Judged, Signed, StepDone, Verdict
+from packets.model.record import OPEN, Judged, Signed, StepDone, Verdict
 
 # The reason for no verdict where the limit itself was written in by hand.
 ON_SITE = "the limit was read on site"
@@ -69,6 +69,7 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
     for attempt in used:
         for blank in step.readings[attempt - 1]:
             one = _judge(sheet, section, step, blank, step.readings[attempt - 1])
+            one = _accepted(one, sheet.readings.accepted.get(blank.field, ""))
             judged.append(
                 replace(one, attempt=attempt if len(step.readings) > 1 else 0,
                         final=attempt == used[-1])
@@ -127,6 +128,13 @@ def _judge(
     if blank.kind == "words" or not blank.quantity:
         return base
     return _number(base, sheet, section, blank, row)
+
+
+def _accepted(one: Judged, why: str) -> Judged:
+    """A reading that the manager takes as it is; what it was stays to be read."""
+    if not why or one.verdict not in OPEN:
+        return one
+    return replace(one, verdict="accepted", reason=f"{why} (was {one.verdict}: {one.reason})")
 
 
 def _choice(base: Judged, blank: Blank) -> Judged:

@@ -22,7 +22,8 @@ class Written:
 @dataclass(frozen=True)
 class Readings:
     """The readings of one packet, by field name. `packet` is its content hash, `form` how they
-    came. Fields that hold nothing are in `fields` and not in `written`."""
+    came. Fields that hold nothing are in `fields` and not in `written`. `accepted` are readings
+    that the manager takes as they are, with who and why."""
 
     job: str
     packet: str
@@ -30,6 +31,7 @@ class Readings:
     sources: tuple[str, ...]
     written: dict[str, Written] = field(default_factory=dict)
     fields: frozenset[str] = frozenset()
+    accepted: dict[str, str] = field(default_factory=dict)
 
 
 def same(one: Value, other: Value) -> bool:

@@ -8,7 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted"]
+Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted", "accepted"]
+# Those that a test is passed with.
+PASSED: tuple[Verdict, ...] = ("pass", "accepted")
 # The verdicts that keep a job open, worst first.
 OPEN: tuple[Verdict, ...] = ("out", "not-plausible", "missing", "not-judged")
 

@@ -11,8 +11,9 @@ from pathlib import Path
 
 from packets import filled_pdf, packet_file
 from packets.composing import field_names
-from packets.findings import Findings, Place, nearest
-from packets.model.blanks import blanks, choice_fields
+from packets.findings import Findings, Place, nearest, suggest
+from packets.judging.entries import ticked
+from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Value, Written, same, shown
 from packets.readings import sheet
@@ -106,9 +107,11 @@ def _two(one: Value, other: Value) -> str:
 
 
 def placed(readings: Readings, packet: Packet, findings: Findings) -> Readings:
-    """The readings by the packet's own boxes: ringed words under their blank's name."""
+    """The readings by the packet's own boxes: ringed words under their blank, ticks as ticks."""
     words = choice_fields(packet)
     known = {*field_names(packet), *(blank.field for _, _, _, blank in blanks(packet))}
+    ticks = {step.tick for _, step in steps(packet)}
+    ticks |= {line.field for group in packet.dispatch.load for line in group.lines}
     kept: dict[str, Written] = {}
     for name, one in readings.written.items():
         if name in words and one.value is True:
@@ -117,8 +120,17 @@ def placed(readings: Readings, packet: Packet, findings: Findings) -> Readings:
             value = f"{old.value} + {word}" if old and old.value != word else word
             kept[home] = replace(one, value=value)
         elif name not in words:
-            kept[name] = one
+            tick = ticked(one.value) if name in ticks else None
+            kept[name] = one if tick is None else replace(one, value=tick)
     strange = [name for name in kept if name not in known]
+    for name in readings.accepted:
+        if name not in known:
+            findings.error(
+                "field-unknown",
+                Place(readings.sources[0]),
+                f"accepted: no reading of the packet is called {name[:80]!r}",
+                suggest(name, known) if nearest(name, known) else "name the reading's field",
+            )
     for name in strange[:_NAMED]:
         near = nearest(name, known)
         findings.error(
@@ -179,4 +191,5 @@ def merged(copies: list[Readings], findings: Findings) -> Readings:
         tuple(source for copy in copies for source in copy.sources),
         written,
         frozenset().union(*(copy.fields for copy in copies)),
+        {name: why for copy in copies for name, why in copy.accepted.items()},
     )

@@ -39,7 +39,15 @@ def read(path: Path, shown: str, findings: Findings) -> Readings | None:
         (shown,),
         written,
         frozenset(str(name) for name in raw["readings"]),
+        _accepted(raw.get("accepted")),
     )
+
+
+def _accepted(value: Any) -> dict[str, str]:
+    """Readings taken as they are, by field: who and why."""
+    if not isinstance(value, dict):
+        return {}
+    return {str(name): str(why).strip()[:200] for name, why in value.items() if why}
 
 
 def _value(value: Any) -> str | bool:
@@ -82,6 +90,15 @@ def skeleton(packet: Packet) -> str:
     if loads:
         lines += ["", "  # Load list", ""]
         lines += [f"  {line.field}:  # {_flat(line.item)}" for line in loads]
+    lines += [
+        "",
+        *_comment(
+            "A reading that is out, empty or judged on the paper alone, and that the manager takes"
+            " as it is: its name, then who and why.",
+            "",
+        ),
+        "accepted:",
+    ]
     return "\n".join(lines) + "\n"
 
 

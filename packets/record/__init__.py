@@ -15,7 +15,7 @@ from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Written, shown
-from packets.model.record import OPEN, Record
+from packets.model.record import OPEN, PASSED, Record
 from packets.record import actions
 
 FORMAT = "record/1"
@@ -141,7 +141,7 @@ def _state(found: Judgement) -> Literal["closed", "open"]:
         for step in found.steps
     )
     unsigned = any(not one.name for one in found.signed)
-    failed = any(test.verdict != "pass" for test in found.tests)
+    failed = any(test.verdict not in PASSED for test in found.tests)
     unsettled = any(one.notes for one in found.balances)
     return "open" if wrong or unsigned or failed or unsettled else "closed"
 

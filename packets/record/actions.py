@@ -10,7 +10,7 @@ from packets.judging.leaks import CHRONIC
 from packets.judging.steps import ON_SITE
 from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
-from packets.model.record import OPEN, Action, Balance, Judged, Keep, LeakRate, StepDone
+from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
 
 HANDOVER, CLOSING = "before handover", "before closing"
 # Share of a full charge that recovery leaves in the oil: common practice, no source.
@@ -235,7 +235,7 @@ def facts(found: Judgement) -> tuple[str, ...]:
         and step.number not in unsigned
         and not any(one.final and one.verdict in OPEN for one in step.readings)
     }
-    bad = {test.step for test in found.tests if test.verdict != "pass"}
+    bad = {test.step for test in found.tests if test.verdict not in PASSED}
     begun = {
         step.number for step in found.steps if step.ticked or any(r.text for r in step.readings)
     }

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packets.formatting import show
-from packets.model.record import Action, Balance, Cylinder, Judged, LeakRate, Record, Test
+from packets.model.record import PASSED, Action, Balance, Cylinder, Judged, LeakRate, Record, Test
 from packets.record.actions import open_readings
 
 DASH = "\N{EN DASH}"
@@ -22,6 +22,7 @@ WORD = {
     "not-plausible": "cannot be right",
     "not-judged": "not judged",
     "noted": "",
+    "accepted": "accepted",
 }
 
 
@@ -116,6 +117,7 @@ def _open(record: Record) -> list[Line]:
     """The readings that keep the job open, by step, the last of a step with what to do."""
     do = {one.step: one.what.partition(": ")[2] for one in record.actions if one.step}
     wrong = {id(one) for _, one in open_readings(record.steps) if one.verdict != "missing"}
+    wrong |= {id(r) for step in record.steps for r in step.readings if r.verdict == "accepted"}
     lines: list[Line] = []
     for step in record.steps:
         own = [_line(one) for one in step.readings if id(one) in wrong]
@@ -155,6 +157,9 @@ def _summary(record: Record) -> str:
     if record.state == "not-judged":
         return "What was read is kept below; the packet it belongs to is not known here."
     if record.state == "closed":
+        taken = sum(one.verdict == "accepted" for step in record.steps for one in step.readings)
+        if taken:
+            return f"Every step is ticked and signed; {taken} taken as they are, named below."
         return "Every step is ticked and signed, every reading lies in its limit."
     count = {
         word: sum(
@@ -171,7 +176,7 @@ def _summary(record: Record) -> str:
              if number]  # fmt: skip
     bare = sum(not step.ticked for step in record.steps)
     names = sum(not one.name for one in record.signed)
-    failed = sum(test.verdict != "pass" for test in record.tests)
+    failed = sum(test.verdict not in PASSED for test in record.tests)
     parts += [f"{failed} {_plural('test', failed)} not passed"] if failed else []
     parts += [f"{bare} {_plural('step', bare)} not ticked"] if bare else []
     parts += [f"{names} {_plural('name', names)} missing"] if names else []

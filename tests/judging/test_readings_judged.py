@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from packets.composing.hashing import as_data
+from packets.judging import judge
 from packets.model.blanks import blanks
 from packets.model.limits import plain
 from packets.model.packet import Blank, Packet
@@ -202,8 +204,6 @@ def test_judging_reads_the_printed_model_and_nothing_else() -> None:
 
 
 def _with_limit(packet: Packet, name: str, high: Decimal) -> Packet:
-    from dataclasses import replace
-
     def blank(one: Blank) -> Blank:
         if filling.key(one) != name or one.limit is None:
             return one
@@ -220,3 +220,14 @@ def _with_limit(packet: Packet, name: str, high: Decimal) -> Packet:
         for section in packet.sections
     )
     return replace(packet, sections=sections)
+
+
+def test_what_the_manager_takes_as_it_is_says_who_and_what_it_was() -> None:
+    name = "verify__heat__r-amps"
+    readings = filling.readings(PACKET, {name: "14.2"})
+    accepted = replace(readings, accepted={f"a__{name}": "R. Lund: hot day, within the curve"})
+    one = filling.reading(judge(PACKET, accepted), name)
+    assert one.verdict == "accepted"
+    assert "R. Lund" in one.reason and "0.5 A over" in one.reason
+    good = replace(filling.readings(PACKET, {name: "12"}), accepted=accepted.accepted)
+    assert filling.reading(judge(PACKET, good), name).verdict == "pass"
