@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import CoolProp.CoolProp as coolprop
@@ -176,6 +177,19 @@ def test_compression_ratio_at_the_ends_of_the_range(tmp_path: Path) -> None:
     own = ("      type: scroll", "      type: scroll\n      highest_ratio: 3 times")
     told = warned(split(tmp_path, own), "compression-ratio")
     assert "3 is the limit" in told
+
+
+def test_compression_ratio_of_the_walk_in_by_coolprop(tmp_path: Path) -> None:
+    # R-448A, dew at 120 F over dew at 18 F, the ends of the record's ranges; rounded up.
+    state = AbstractState("HEOS", "R32&R125&R1234yf&R134a&R1234ze(E)")
+    state.set_mass_fractions([0.26, 0.26, 0.20, 0.21, 0.07])
+    ends = []
+    for fahrenheit in (120, 18):
+        state.update(coolprop.QT_INPUTS, 1.0, (fahrenheit + 459.67) * F)
+        ends.append(state.p())
+    found = number(jobs.prepared(tmp_path), "verify.ratio")
+    assert found.value == pytest.approx(ends[0] / ends[1], rel=1e-3)
+    assert number_text(found, "ip") == f"{math.ceil(ends[0] / ends[1] * 10) / 10:.1f} times"
 
 
 # --- electrical --------------------------------------------------------------------------------
