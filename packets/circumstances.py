@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Mapping
 
+from packets import expressions, reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
@@ -41,6 +43,9 @@ NAMES: dict[str, str] = {
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
     "liquid_trapped": "valves that are shut can trap liquid between them",
+    "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
+    "flared_drier": "the liquid-line drier is joined by flares",
+    "hot_work": "the planned work lights a flame",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "crew": "number of technicians",
@@ -58,6 +63,7 @@ def circumstances(
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
+    acts: frozenset[str] = frozenset(),
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -96,8 +102,49 @@ def circumstances(
         "flare_joint": None,
         "valves_to_open": bool(hookups.recovery.valves),
         "liquid_trapped": bool(hookups.recovery.trapped),
+        "weigh_in_only": "reversing-valve" in kinds and _cold(job),
+        "flared_drier": "drier" in flares,
+        "hot_work": "heats" in acts,
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _cold(job: Job) -> bool:
+    row = reference.table("practice").find(id="heat-pump-weigh-in-only")
+    return row is not None and job.conditions.outdoor.value < (row["outdoor_f"] + 459.67) / 1.8
+
+
+_SIGNS = {ast.Lt: "less than", ast.LtE: "at most", ast.Gt: "more than", ast.GtE: "at least",
+          ast.Eq: "is", ast.NotEq: "is not"}  # fmt: skip
+
+
+def in_words(when: str) -> tuple[str, str]:
+    """An expression as two texts: what must hold, and what must not.
+
+    >>> in_words("txv and not receiver")
+    ('the metering device is a thermostatic expansion valve', 'the circuit has a receiver')
+    """
+    tree = expressions.parse(when)
+    both = isinstance(tree, ast.BoolOp) and isinstance(tree.op, ast.And)
+    parts = tree.values if isinstance(tree, ast.BoolOp) and both else [tree]
+    only = [_words(part) for part in parts if not isinstance(part, ast.UnaryOp)]
+    unless = [_words(part.operand) for part in parts if isinstance(part, ast.UnaryOp)]
+    return "; and ".join(only), "; or ".join(unless)
+
+
+def _words(node: ast.expr) -> str:
+    if isinstance(node, ast.Name):
+        return NAMES.get(node.id, node.id).partition(";")[0]  # what follows is for the author
+    if isinstance(node, ast.Constant):
+        return str(node.value)
+    if isinstance(node, ast.UnaryOp):
+        return f"it is not so that {_words(node.operand)}"
+    if isinstance(node, ast.BoolOp):
+        joined = "; and " if isinstance(node.op, ast.And) else "; or "
+        return joined.join(_words(part) for part in node.values)
+    assert isinstance(node, ast.Compare)
+    sign = _SIGNS[type(node.ops[0])]
+    return f"{_words(node.left)} {sign} {_words(node.comparators[0])}"

@@ -1,50 +1,62 @@
 """Where the readings of a step go on the page: beside the action, or under it in a row.
 
-Each way is tried first: heights are estimated from letters and the sizes of boxes, and the lowest
-wins, so that a packet stays within its pages. Sizes in millimetres, as in packet.css.
+Each way is tried first: lines are broken as the page will break them, and the lowest way wins, so
+that a packet stays within its pages. Sizes in millimetres, as in packet.css.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packets import markup
+from packets.lettering import BODY, lines, longest, said, whole, wide
 from packets.model.packet import Blank, Step, Text
 
-LETTER, BOLD = 2.02, 1.16
-LINE = 4.85
-LABEL_LINE = 4.1
-WRITE_IN = 9.2
-CHOICE = 6.4
-CHOICE_EXTRA = 9.6
-# Text width of the page less margins, tick and number; side columns beside the action.
-FULL = 169.0
-COLUMNS = {"slim": 60.0, "narrow": 73.0, "wide": 92.0}
-LONG, SHORT, UNIT, TRIED = 44.0, 26.0, 15.0, 25.5
+LINE, LABEL_LINE, CHOICE_LINE = 1.25 * BODY, 1.05 * BODY, 1.12 * BODY
+# A write-in box with its border, a row of words to ring, and the space under either.
+WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
+# The same in a row, where a box and its name share a line.
+FLOW_WRITE_IN, FLOW_CHOICE, FLOW_NAME = 9.3, 7.5, 5.4
+CHOICE_EXTRA, OPTION_EXTRA = 9.5, 10.25
+# What of a page's width the tick and the number take, and the space right of the action.
+MARGIN, BESIDE, INDENT = 20.5, 3.0, 4.0
+# How wide the column of readings beside the action may be.
+COLUMNS = (56.0, 66.0, 76.0, 86.0, 96.0, 106.0)
+LONG, SHORT, UNIT, TRIED, WHAT = 44.0, 26.0, 15.0, 25.5, 1.5
 # A pair of short words to ring, such as yes and no, needs no more than this.
 PAIR = 33.0
 # Names above boxes, and the space between two readings in a row.
-MARK, GAP = 4.6, 4.0
+MARK, GAP = 3.4, 3.0
 # What to do when a reading is out runs on behind the action when it is no longer than this.
 INLINE = 40
 # Limits up to this many letters stay on one line.
 KEPT = 16
-# Values up to this many letters do, too.
-VALUE = 24
+# The width of the text on letter paper; A4 is 6 mm narrower.
+LETTER_WIDE = 191.9
+# The widest chart that leaves a table room beside it.
+TABLE_BESIDE = 90.0
+# Between a chart and the readings beside it.
+CHART_GAP = 3.0
+_IF_OUT, _GO_ON = "If out: ", "go on if "
 
 
 @dataclass(frozen=True)
 class Fit:
-    """How a step is set: `place` is slim, narrow, wide, run, flow, under or "" (nothing to write).
+    """How a step is set: `place` is column (`column` so wide), run, flow, under, chart or ""
+    (nothing to write).
 
     `beside` tells whether "if out" stands with the action or under the whole row; `inline`,
-    whether it is so short that it runs on behind the action.
+    whether it is so short that it runs on behind the action. `chart` is act (under the action,
+    beside the readings), readings (the readings stand beside it, both under the action), side
+    (beside action and readings), table (beside the table), below or "" (none).
     """
 
     place: str
     beside: bool
     inline: bool = False
+    chart: str = ""
+    column: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -58,15 +70,38 @@ class Row:
         return len(self.blanks) > 1
 
 
-def fit(step: Step) -> Fit:
-    """The lowest way to set a step; of two as low, the one with the readings beside."""
+def fit(step: Step, across: float = LETTER_WIDE) -> Fit:
+    """The lowest way to set a step on a page with text so wide [mm]; of two as low, the one with
+    the readings beside."""
+    full = across - MARGIN
     inline = 0 < len(markup.plain(step.if_out)) <= INLINE
     ways = [Fit("", True, inline)]
     if step.readings:
-        ways = [Fit(place, beside, inline) for place in COLUMNS for beside in (True, False)]
+        ways = [
+            Fit("column", beside, inline, column=wide_)
+            for wide_ in COLUMNS
+            for beside in (True, False)
+        ]
         under = ("run", "flow") if len(step.readings) == 1 else ("under",)
         ways += [Fit(place, True, inline) for place in under]
-    return min(ways, key=lambda way: _height(step, way))
+    if step.chart:
+        ways = [replace(way, chart=where) for way in ways for where in _charted(step, way, full)]
+        if step.readings and not step.table:
+            ways += [Fit("chart", True, inline, where) for where in ("readings", "side")]
+    return min(ways, key=lambda way: _height(step, way, full))
+
+
+def height(step: Step, across: float = LETTER_WIDE) -> float:
+    """About how high a step's action and readings stand when it is set in the lowest way [mm]."""
+    return _height(step, fit(step, across), across - MARGIN)
+
+
+def _charted(step: Step, way: Fit, full: float) -> list[str]:
+    """Where the step's chart may stand when its readings are set so."""
+    if step.table and step.chart:
+        return ["table" if step.chart.width_mm <= TABLE_BESIDE else "below"]
+    room = full - way.column - BESIDE if way.place == "column" else 0.0
+    return ["act", "below"] if step.chart and step.chart.width_mm <= room else ["below"]
 
 
 def rows(step: Step) -> list[Row]:
@@ -79,30 +114,39 @@ def pair(blank: Blank) -> bool:
     return blank.kind == "choice" and _choices(blank) <= PAIR
 
 
-def _height(step: Step, way: Fit) -> float:
+def _height(step: Step, way: Fit, full: float) -> float:
     """About how high the step stands [mm]."""
-    action, if_out = markup.plain(step.action), markup.plain(step.if_out)
+    action, if_out = step.action, step.if_out
     if way.inline:
-        action, if_out = f"{action} If out: {if_out}", ""
-    if way.place in COLUMNS:
-        column = COLUMNS[way.place]
-        width = FULL - column - 3
-        beside = _lines(action, width) + (_lines(if_out, width - 4, 8) if way.beside else 0)
-        below = 0 if way.beside else _lines(if_out, FULL - 4, 8)
-        return max(beside * LINE, _column(step, column)) + below * LINE
-    text = (_lines(action, FULL) + _lines(if_out, FULL - 4, 8)) * LINE
+        action, if_out = (*action, *said(f" {_IF_OUT}"), *if_out), ()
+    elif if_out:
+        if_out = (*said(_IF_OUT, kept=True), *if_out)
+    chart = step.chart.height_mm if step.chart else 0.0
+    under = lines(if_out, full - INDENT) * LINE
+    if way.place == "column":
+        width = full - way.column - BESIDE
+        beside = lines(action, width) + (lines(if_out, width - INDENT) if way.beside else 0)
+        inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)
+        left = beside * LINE + inside
+        return max(left, _column(step, way.column)) + (0 if way.beside else under) + outside
+    text = lines(action, full - BESIDE) * LINE + under
+    if way.place == "chart" and step.chart:
+        return _with_chart(step, way, full, (action, if_out))
     if way.place in ("run", "flow"):
-        return text + _flow(step, above=way.place == "flow")
-    return text + (_column(step, FULL) if way.place else 0)
+        return text + chart + _flow(step, full - BESIDE, above=way.place == "flow")
+    return text + chart + (_column(step, full - BESIDE) if way.place else 0)
 
 
-def _lines(text: str, width: float, extra: int = 0) -> int:
-    return math.ceil((len(text) + extra) * LETTER / width) if text else 0
-
-
-def _wide(text: Text) -> float:
-    """Width of a label on one line; values are bold."""
-    return sum(len(s.text) * LETTER * (BOLD if s.kind == "value" else 1.0) for s in text)
+def _with_chart(step: Step, way: Fit, full: float, texts: tuple[Text, Text]) -> float:
+    """The readings beside the chart: both under the action, or the chart beside it all."""
+    assert step.chart is not None
+    high, wide_ = step.chart.height_mm, step.chart.width_mm + CHART_GAP
+    if way.chart == "side":
+        room = full - wide_
+        text = lines(texts[0], room) + lines(texts[1], room - INDENT)
+        return max(high, text * LINE + _column(step, room))
+    text = lines(texts[0], full - BESIDE) + lines(texts[1], full - INDENT)
+    return text * LINE + max(high, _column(step, full + MARGIN - wide_))
 
 
 def _column(step: Step, width: float) -> float:
@@ -110,67 +154,64 @@ def _column(step: Step, width: float) -> float:
     for row in rows(step):
         if row.tries:
             room = width - len(row.blanks) * TRIED - UNIT
-            height += _reading(row.blanks[0], room, TRIED)
-            continue
-        (blank,) = row.blanks
-        if blank.kind in ("choice", "words"):
-            box = PAIR if pair(blank) else LONG
-            height += _reading(blank, width - box, box)
+            box = TRIED - WHAT
+        elif row.blanks[0].kind in ("choice", "words"):
+            box = PAIR if pair(row.blanks[0]) else LONG
+            room = width - box
         else:
-            height += _reading(blank, width - SHORT - UNIT, SHORT)
+            room, box = width - SHORT - UNIT, SHORT
+        height += _reading(row.blanks[0], room - WHAT, box)
     return height
 
 
-def _flow(step: Step, above: bool) -> float:
+def _flow(step: Step, full: float, above: bool) -> float:
     """Readings one after the other, as many to a row as there is room for."""
     height, left, high = 0.0, 0.0, 0.0
     for blank in step.readings[0]:
-        width, own = _cell(blank, above)
-        if width > left:
-            height, left, high = height + high, FULL, 0.0
-        left -= width + GAP
+        width, own = _cell(blank, full, above)
+        if width + GAP > left:
+            height, left, high = height + high, full, 0.0
+        left -= width + GAP + wide(" ")
         high = max(high, own)
     return height + high
 
 
-def _cell(blank: Blank, above: bool) -> tuple[float, float]:
+def _cell(blank: Blank, full: float, above: bool) -> tuple[float, float]:
     """Width and height of a reading in a row, named above or before its box."""
-    name = _wide(blank.label)
+    name = whole(blank.label)
     if blank.kind == "choice":
-        return min(name + 3 + _choices(blank), FULL), CHOICE
-    name += len(blank.limit_text) * LETTER * BOLD + 2
-    unit = len(blank.unit) * LETTER + 2 if blank.unit else 0.0
-    box = LONG if blank.kind == "words" else SHORT + unit
+        options = sum(OPTION_EXTRA + wide(choice.text) for choice in blank.choices)
+        long = name + options
+        return min(long, full), FLOW_CHOICE * math.ceil(long / full)
+    name += wide(f" {blank.limit_text}", bold=True) if blank.limit_text else 0.0
+    unit = wide(f" {blank.unit}") if blank.unit else 0.0
+    box = (LONG if blank.kind == "words" else SHORT) + unit
     if above:
-        return min(max(name, box), FULL), MARK + WRITE_IN
-    return min(name + box, FULL), WRITE_IN
+        return min(max(name, box), full), FLOW_NAME * math.ceil(name / full) + WRITE_IN
+    long = name + 1.5 + wide(" ") + box
+    return min(long, full), FLOW_WRITE_IN * math.ceil(long / full)
 
 
 def _choices(blank: Blank) -> float:
-    return sum(CHOICE_EXTRA + len(choice.text) * LETTER for choice in blank.choices)
+    return sum(CHOICE_EXTRA + wide(choice.text) for choice in blank.choices)
 
 
 def _reading(blank: Blank, label: float, box: float) -> float:
     """One reading: its label with the limit under it, or its boxes, whichever is higher."""
-    bold = BOLD if any(span.kind == "value" for span in blank.label) else 1.0
-    name = markup.plain(blank.label)
-    kept = [len(word) * bold for word in name.split()]
-    kept += [len(s.text) * BOLD for s in blank.label if s.kind == "value" and len(s.text) <= VALUE]
-    limit = blank.limit_text
+    short = len(blank.limit_text) <= KEPT
+    limit = said(blank.limit_text, kept=short)
     if limit and blank.kind == "choice":
-        limit = f"go on if {limit}"
-    if len(blank.limit_text) <= KEPT:
-        kept.append(len(limit) * BOLD)
-    if label < max(kept, default=0) * LETTER + 2:
+        limit = (*said(_GO_ON), *limit)
+    if label < max(longest(blank.label), whole(limit) if short else longest(limit, bold=True)):
         return math.inf
-    lines = _lines(name, label / bold) + _lines(limit, label / BOLD)
     height = WRITE_IN
     if blank.kind == "choice":
-        count, left = 1, box
+        count, left, height = 1, box, 0.0
         for choice in blank.choices:
-            wide = min(CHOICE_EXTRA + len(choice.text) * LETTER, box)
-            if wide > left:
+            long = min(CHOICE_EXTRA + wide(choice.text), box)
+            if long > left:
                 count, left = count + 1, box
-            left -= wide
-        height = count * CHOICE + 1
-    return max(height, lines * LABEL_LINE + 0.6)
+            left -= long
+        height = count * CHOICE
+    text = (lines(blank.label, label) + lines(limit, label, bold=not short)) * LABEL_LINE
+    return max(height, text) + UNDER

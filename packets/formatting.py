@@ -94,6 +94,14 @@ def show(
     return Shown(rounded, known.shown, text)
 
 
+def step_in(step: float, quantity: str, shown: str) -> Decimal:
+    """An instrument's step [SI, a difference] in a unit as printed; `lb oz` counts in ounces."""
+    name = "oz" if shown == "lb oz" else shown
+    known = next((unit for unit in UNITS[quantity].values() if unit.shown == name), None)
+    factor = known.factor if known else INCH_HG
+    return Decimal(f"{step / factor:.6g}")
+
+
 def printed_step(quantity: str, system: System, step: float) -> float:
     """The step that `show` rounds to for an instrument of this step; both in SI, differences."""
     size = _size(quantity, system, step, "")

@@ -111,7 +111,7 @@ def _line_to(circuit: CircuitPlan, port: str) -> str | None:
 def _opened(
     files: JobFiles, name: str, circuit: CircuitPlan, fragments: Iterable[Fragment]
 ) -> Opened:
-    """The parts that are out and the joints to make, and which of these are not brazed."""
+    """The parts that are out, the joints that the job names, and which joints are not brazed."""
     out = tuple(
         dict.fromkeys(
             part for fragment in fragments for part in fragment.remakes if part in circuit.parts
@@ -120,7 +120,9 @@ def _opened(
     graph = graphs.build(circuit)
     kinds = joint_kinds(files, name, graph)
     screwed = {joint for joint, kind in kinds.items() if kind != "brazed"}
-    return Opened(out, screwed=tuple(sorted(screwed)))
+    named = [key for key in files.job.joints.get(name, ()) if key in graph.joint_of]
+    joints = tuple(dict.fromkeys(graph.joint_of[key] for key in named))
+    return Opened(out, joints, tuple(sorted(screwed)))
 
 
 def joint_kinds(files: JobFiles, name: str, graph: Graph) -> dict[str, str]:

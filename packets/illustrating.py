@@ -13,6 +13,8 @@ from functools import partial
 from packets.drawings import hookups as draw
 from packets.drawings.board import Board, CannotDraw, lay_out
 from packets.drawings.drawing import FULL, HALF, Drawing, Size
+from packets.drawings.grouping import grouped
+from packets.drawings.hooking import NoRoom
 from packets.findings import Findings, Place
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Hookups
@@ -56,7 +58,7 @@ def _safely(
             Figure(f"{id}-{at}", one.svg, one.width_mm, one.height_mm, one.title, one.description)
             for at, one in enumerate(make(), 1)
         ]
-    except CannotDraw as problem:
+    except (CannotDraw, NoRoom) as problem:
         findings.warn(
             "no-drawing",
             place,
@@ -108,7 +110,7 @@ class _Pen:
 
     def _braze(self) -> Iterator[Drawing]:
         board, number = self.board(True, HALF), 1
-        for steps in draw.grouped(self.hookups.braze.steps):
+        for steps in grouped(self.hookups.braze.steps):
             numbers = [str(number + at) for at in range(len(steps))]
             number += len(steps)
             if any(step.route for step in steps):

@@ -183,6 +183,7 @@ def _circuits(files: JobFiles, findings: Findings) -> None:
     named: list[tuple[str, Iterable[str], tuple[str, ...]]] = [
         ("work", files.job.work, ("work",)),
         ("now", files.job.now.circuits, ("now", "circuits")),
+        ("joints", files.job.joints, ("joints",)),
         ("parts", files.job.parts, ("parts",)),
     ]
     for _, circuits, path in named:

@@ -9,10 +9,12 @@ from packets import expressions
 from packets.catalog import Catalog, unknown
 from packets.circuit.checking import check as circuit_check
 from packets.circumstances import NAMES
+from packets.features import NAMES as FEATURES
 from packets.findings import Findings, Place, suggest
 from packets.model.procedures import Fragment, Library, Reading, Step
 
-STEP_REFERENCE = re.compile(r"\{step:([a-z0-9-]+(?:/[a-z0-9-]+)?)\}")
+# One step, or several of which the first that is printed is meant.
+STEP_REFERENCE = re.compile(r"\{step:([a-z0-9/|-]+)\}")
 
 Path_ = tuple[str | int, ...]
 
@@ -56,7 +58,10 @@ def _facts(catalog: Catalog, findings: Findings) -> None:
                 for at, name in enumerate(getattr(change, part)):
                     named.append(("facts", name, ("now", key, word, part, at)))
     for feature, change in library.facts.equipment.items():
-        for part in ("clears", "sets"):
+        if feature not in FEATURES:
+            place = catalog.place("facts", "facts", "equipment", feature)
+            unknown("feature", feature, FEATURES, place, findings)
+        for part in ("clears", "sets", "keeps"):
             for at, name in enumerate(getattr(change, part)):
                 named.append(("facts", name, ("equipment", feature, part, at)))
     for act, means in library.acts.acts.items():
@@ -120,6 +125,9 @@ class _Check:
                 if name not in self.library.facts.facts:
                     known = self.library.facts.facts
                     unknown("fact", name, known, self.place(part, at), self.findings)
+        for at, name in enumerate(self.fragment.only_for):
+            if name not in FEATURES:
+                unknown("feature", name, FEATURES, self.place("only_for", at), self.findings)
 
     def beside(self) -> None:
         """Work that fills waits names acts that exist."""
@@ -267,7 +275,12 @@ class _Check:
 
     def references(self, step: Step, path: Path_) -> None:
         for part in ("action", "if_out"):
-            for target in STEP_REFERENCE.findall(getattr(step, part)):
+            targets = [
+                target
+                for found in STEP_REFERENCE.findall(getattr(step, part))
+                for target in found.split("|")
+            ]
+            for target in targets:
                 fragment, _, name = target.rpartition("/")
                 home = self.library.fragments.get(fragment) if fragment else self.fragment
                 known = {s.id for s, _ in steps_of(home) if s.id} if home else set()

@@ -1,7 +1,7 @@
 """Where our own data files are, in a checkout and in an installed wheel alike.
 
-The wheel carries `procedures/` and `schemas/` inside the package (see pyproject.toml); a checkout,
-an editable install included, has them beside it.
+The wheel carries `procedures/`, `schemas/` and the examples' job files inside the package (see
+pyproject.toml); a checkout, an editable install included, has them beside it.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from pathlib import Path
 PACKAGE = Path(__file__).resolve().parent
 
 
-def _folder(name: str) -> Path:
+def _folder(name: str, beside: str = "") -> Path:
     inside = PACKAGE / name
-    return inside if inside.is_dir() else PACKAGE.parent / name
+    return inside if inside.is_dir() else PACKAGE.parent / (beside or name)
 
 
 def procedures() -> Path:
@@ -29,3 +29,8 @@ def schemas() -> Path:
 def tables() -> Path:
     """The reference tables, which are part of the package."""
     return PACKAGE / "tables"
+
+
+def examples() -> list[Path]:
+    """The example jobs, in order of their names."""
+    return sorted(_folder("examples", "output_examples").glob("*/job.yaml"))

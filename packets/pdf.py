@@ -13,11 +13,13 @@ from typing import Any
 
 from packets import fonts
 
-SCHEME = "packet-font:"
 OPTIONS: dict[str, Any] = {"pdf_forms": True, "pdf_variant": "pdf/ua-1"}
+# For the archive: no form, since a form's fields carry no appearance of their own.
+ARCHIVE: dict[str, Any] = {"pdf_forms": False, "pdf_variant": "pdf/a-3u", "pdf_tags": True}
 Attachment = tuple[str, bytes, str]
 # Attachments and the document carry the packet's date, or this one when it has none: never
 # the clock's, or two printings of one packet would differ.
+POINTS = 0.75  # a CSS pixel
 NO_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 LIBRARIES = {
     "gobject": "GObject (GLib)",
@@ -57,29 +59,42 @@ class MissingLibrary(Exception):
         super().__init__("\n".join(lines))
 
 
-def write(html: str, *, attachments: Sequence[Attachment] = (), identifier: str) -> bytes:
+def write(
+    html: str,
+    *,
+    attachments: Sequence[Attachment] = (),
+    identifier: str,
+    archive: bool = False,
+) -> bytes:
     """The PDF of one HTML document: tagged (PDF/UA-1), with form fields and attached files.
 
-    The same arguments give the same bytes. Attachments are (name, bytes, description); the
-    identifier becomes the file's /ID. Raises `MissingLibrary` when a system library is not
-    installed and `RenderingProblem` when the page would not be what was meant.
+    `archive` leaves the fields as empty boxes and writes PDF/A-3u instead. The same arguments
+    give the same bytes. Attachments are (name, bytes, description); the identifier becomes the
+    file's /ID. Raises `MissingLibrary` when a system library is not installed and
+    `RenderingProblem` when the page would not be what was meant.
     """
     _library()
-    return _painted(_laid_out(html), attachments, identifier)
+    options = ARCHIVE if archive else OPTIONS
+    return _painted(_laid_out(html, options), attachments, identifier, options)
 
 
-def _laid_out(html: str) -> Any:
+def _laid_out(html: str, options: dict[str, Any] = OPTIONS) -> Any:
     """The laid-out document; refuses one in which something that must stay whole is split."""
     from weasyprint import HTML
 
     with _log_as_problem():
-        document = HTML(string=html, url_fetcher=_fetcher()).render(**OPTIONS)
+        document = HTML(string=html, url_fetcher=_fetcher()).render(**options)
     if split := _split(document):
         raise RenderingProblem([f"{name} is taller than a page" for name in split])
     return document
 
 
-def _painted(document: Any, attachments: Sequence[Attachment], identifier: str) -> bytes:
+def _painted(
+    document: Any,
+    attachments: Sequence[Attachment],
+    identifier: str,
+    options: dict[str, Any] = OPTIONS,
+) -> bytes:
     """The bytes of a laid-out document."""
     import weasyprint
 
@@ -95,11 +110,32 @@ def _painted(document: Any, attachments: Sequence[Attachment], identifier: str) 
         )
         for name, content, description in attachments
     ]
-    with _log_as_problem():
+    # WeasyPrint 70 leaves the archive's colour profile for Python to close.
+    with _log_as_problem(), warnings.catch_warnings():
+        warnings.simplefilter("ignore", ResourceWarning)
         made: bytes = document.write_pdf(
-            attachments=files, pdf_identifier=identifier.encode(), **OPTIONS
+            attachments=files,
+            pdf_identifier=identifier.encode(),
+            finisher=_place_figures,
+            **options,
         )
     return made
+
+
+def _place_figures(document: Any, pdf: Any) -> None:
+    """Give each figure's box in points from the page's foot; WeasyPrint 70 writes it in CSS
+    pixels from the page's head."""
+    pages = {reference.split()[0]: page for reference, page in _pages(pdf)}
+    for thing in pdf.objects:
+        if isinstance(thing, dict) and thing.get("S") == "/Figure":
+            high = pages[thing["Pg"].split()[0]]["MediaBox"][3]
+            left, top, right, bottom = (side * POINTS for side in thing["A"]["BBox"])
+            thing["A"]["BBox"][:] = [left, high - bottom, right, high - top]
+
+
+def _pages(pdf: Any) -> Iterator[tuple[bytes, Any]]:
+    for reference in pdf.page_references:
+        yield reference, pdf.objects[int(reference.split()[0])]
 
 
 def _split(document: Any) -> list[str]:
@@ -156,7 +192,7 @@ def _fetcher() -> Any:
 
         def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
             """The font asked for."""
-            name = url.removeprefix(SCHEME)
+            name = url.removeprefix(fonts.SCHEME)
             if name == url or name not in fonts.FILES:
                 raise ValueError("a packet fetches nothing but its own fonts")
             return URLFetcherResponse(url, fonts.data(name), {"Content-Type": "font/ttf"})

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -19,6 +18,7 @@ from packets import (
     job_files,
     library_check,
     numbers,
+    packet_file,
     plan_check,
     plan_needs,
     planning,
@@ -34,6 +34,7 @@ from packets.joints import joints
 from packets.model.numbers import Register
 from packets.model.packet import Packet
 from packets.model.plans import Plan
+from packets.named_joints import named_joints
 from packets.numbers.context import Context
 from packets.saturation_data import SaturationData
 
@@ -128,6 +129,8 @@ def _compute(
     found = hookups.work_out(files, loaded, plan, name, fluid, findings)
     if found is None:
         return None
+    made = joints(files, library, plan, found, name, findings)
+    named = named_joints(files, library, plan, found.made, name, findings)
     rules = library.rules[files.job.rules]
     context = Context(
         files,
@@ -135,7 +138,10 @@ def _compute(
         rules,
         found,
         fluid,
-        joints(files, library, plan, found, name, findings),
+        (
+            *made,
+            *(one for one in named if one.key not in {joint.key for joint in made}),
+        ),
         Register(),
         findings,
         units,
@@ -152,6 +158,7 @@ def _compute(
         name,
         context.safety_class,
         context.glide,
+        context.acts,
     )
     return composing.Circuit(context, lists, values)
 
@@ -192,7 +199,7 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
 
 def _printable(files: JobFiles, packet: Packet, findings: Findings) -> None:
     """Every character of the packet has a sign in its typeface."""
-    for character in fonts.unprintable("".join(_strings(as_data(packet)))):
+    for character in fonts.unprintable("".join(_strings(as_data(packet, frozenset())))):
         findings.error(
             "unprintable",
             files.place("job"),
@@ -243,7 +250,5 @@ def lint(shop: Path | None = None) -> Findings:
 
 def attachments(files: JobFiles, packet: Packet) -> list[tuple[str, bytes, str]]:
     """The job files and the packet model, to be carried inside the PDF."""
-    model: Any = as_data(packet, frozenset())
-    text = json.dumps(model, ensure_ascii=False, indent=1, sort_keys=True)
     listed = [(name, data, "job file") for name, data in sorted(files.texts.items())]
-    return [*listed, ("packet.json", text.encode(), "packet model")]
+    return [*listed, (packet_file.NAME, packet_file.dump(packet), "packet model")]

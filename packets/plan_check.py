@@ -48,11 +48,13 @@ def replay(library: Library, order: Plan) -> list[Refusal]:
                 message = f"{planned.id} needs `{fact}`, which does not hold by then"
                 refusals.append(Refusal(position, planned.id, fact, message))
         for name in fragment.acts:
-            state -= {key(fact, circuit) for fact in library.acts.acts[name].loses}
+            lost = {key(fact, circuit) for fact in library.acts.acts[name].loses}
+            state -= lost - order.kept
         for fact in fragment.makes:
             for pair in library.acts.apart:
                 if fact in pair:
-                    state -= {key(other, circuit) for other in pair if other != fact}
+                    gone = {key(other, circuit) for other in pair if other != fact}
+                    state -= gone - order.kept
             state.add(key(fact, circuit))
     for goal in order.goals:
         if goal.fact not in state:

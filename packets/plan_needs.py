@@ -12,7 +12,7 @@ from packets.model.job import NewCompressor, NewDrier, is_burnt
 from packets.model.plans import Plan
 from packets.model.procedures import Library
 
-_CALIBRATED_WITHIN_DAYS = 365
+CALIBRATED_WITHIN_DAYS = 365
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}
 
 
@@ -217,7 +217,7 @@ def _instruments(files: JobFiles, findings: Findings) -> None:
                 f"{label}: calibrated after the day of the job",
                 "check both dates",
             )
-        elif age > _CALIBRATED_WITHIN_DAYS:
+        elif age > CALIBRATED_WITHIN_DAYS:
             findings.warn(
                 "calibration-old",
                 place,

@@ -8,8 +8,9 @@ packet. Circuits are planned one after the other, each from the state the last o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from packets.features import features
 from packets.model.equipment import Equipment
 from packets.model.job import Job
 from packets.model.plans import Goal, Plan, Planned
@@ -35,9 +36,10 @@ def start_facts(
     equipment: Equipment,
     work: Mapping[str, WorkItem],
     circuit: str,
+    has: Iterable[Change] = (),
 ) -> State:
-    """What holds before the work: leave facts and start facts, less what `now`, the equipment and
-    the ordered work clear."""
+    """What holds before the work: leave facts and start facts, less what `now`, the machine's
+    features (`has`) and the ordered work clear."""
     state = {name for name, fact in facts.facts.items() if fact.leave} | set(facts.start)
     now = job.now.circuits[circuit]
     changes = [
@@ -49,14 +51,13 @@ def start_facts(
         )
         if word in facts.now.get(key, {})
     ]
-    if equipment.circuits[circuit].compressor.crankcase_heater:
-        changes.append(facts.equipment.get("crankcase-heater", Change()))
+    changes += has
     for change in changes:
         state = _set(state - set(change.clears), change.sets, acts)
     state = _set(state, (*job.now.facts, *now.facts), acts)
     for name in (*job.work.get(circuit, ()), *job.also):
         state -= set(work[name].clears)
-    return frozenset(state)
+    return frozenset(state).union(*(change.keeps for change in has))
 
 
 def _set(state: set[str], facts: Iterable[str], acts: Acts) -> set[str]:
@@ -87,13 +88,24 @@ def plan(library: Library, job: Job, equipment: Equipment) -> Plan:
     """
     scope = {name: fact.scope for name, fact in library.facts.facts.items()}
     circuits = sorted(job.work)
+    its = {circuit: features_of(library, equipment, circuit) for circuit in circuits}
+    has = {circuit: _changes(library, its[circuit]) for circuit in circuits}
     states = {
-        circuit: start_facts(library.facts, library.acts, job, equipment, library.work, circuit)
+        circuit: start_facts(
+            library.facts, library.acts, job, equipment, library.work, circuit, has[circuit]
+        )
         for circuit in circuits
     }
     # A site or machine fact holds at the start only if no circuit's state denies it.
     shared = frozenset.intersection(*states.values())
     shared = frozenset(fact for fact in shared if scope[fact] != "circuit")
+    kept = {circuit: _kept(has[circuit]) for circuit in circuits}
+    # So is one that nothing can end on the one circuit's machine but something can on the other's.
+    for_all = frozenset.intersection(*kept.values())
+    kept = {
+        circuit: frozenset(f for f in facts if scope[f] == "circuit" or f in for_all)
+        for circuit, facts in kept.items()
+    }
     own = {
         circuit: frozenset(fact for fact in state if scope[fact] == "circuit")
         for circuit, state in states.items()
@@ -105,13 +117,43 @@ def plan(library: Library, job: Job, equipment: Equipment) -> Plan:
     wanted: dict[str, Goal] = {}
     for circuit in circuits:
         aims = goals(library.facts, job, library.work, circuit)
-        chosen, left = solve(library.fragments, own[circuit] | shared, [goal.fact for goal in aims])
+        fragments = {
+            name: _kept_by(one, kept[circuit])
+            for name, one in library.fragments.items()
+            if not one.only_for or not set(one.only_for).isdisjoint(its[circuit])
+        }
+        chosen, left = solve(fragments, own[circuit] | shared, [goal.fact for goal in aims])
         shared = frozenset(fact for fact in left if scope[fact] != "circuit")
         order += [Planned(name, circuit, fact, by) for name, (fact, by) in chosen.items()]
         for goal in aims:
             fact = qualified(goal.fact, scope, circuit)
             wanted.setdefault(fact, Goal(fact, goal.why))
-    return Plan(tuple(order), frozenset(start), tuple(wanted.values()))
+    never_lost = frozenset(
+        qualified(fact, scope, circuit) for circuit in circuits for fact in kept[circuit]
+    )
+    return Plan(tuple(order), frozenset(start), tuple(wanted.values()), never_lost)
+
+
+def features_of(library: Library, equipment: Equipment, circuit: str) -> tuple[str, ...]:
+    """The features of one circuit of the machine."""
+    record = equipment.circuits[circuit]
+    return features(record, library.circuits.get(record.circuit))
+
+
+def _changes(library: Library, its: Iterable[str]) -> tuple[Change, ...]:
+    """What a machine's features change in the start facts."""
+    return tuple(library.facts.equipment[name] for name in its if name in library.facts.equipment)
+
+
+def _kept(has: Iterable[Change]) -> State:
+    return frozenset(fact for change in has for fact in change.keeps)
+
+
+def _kept_by(fragment: Fragment, kept: State) -> Fragment:
+    """The fragment as it works on this machine: what cannot be lost is not ended."""
+    if kept.isdisjoint(fragment.ends):
+        return fragment
+    return replace(fragment, ends=tuple(fact for fact in fragment.ends if fact not in kept))
 
 
 def qualified(fact: str, scope: Mapping[str, str], circuit: str) -> str:

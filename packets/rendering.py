@@ -7,38 +7,76 @@ minutes as hours) is worked out here, and every word that is not the packet's ow
 
 from __future__ import annotations
 
+import base64
 import json
 import math
+import re
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
 from itertools import combinations_with_replacement, pairwise
 from types import SimpleNamespace
-from typing import Literal, TypeVar
+from typing import Literal, Protocol, TypeVar
+from xml.etree import ElementTree
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from packets import fonts, markup
-from packets.fitting import fit, pair, rows
+from packets import fonts, lessons, markup
+from packets.card_room import has_room
+from packets.fitting import LETTER_WIDE, fit, pair, rows
+from packets.lettering import POINT, wide
+from packets.model.handout import Handout
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock, Text
+from packets.spreading import blocks, narrow
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
-PARTS = ("dispatch", "field")
+ACROSS: Mapping[str, float] = {"letter": LETTER_WIDE, "a4": LETTER_WIDE - 5.9}
+HIGH: Mapping[str, float] = {"letter": 257.9, "a4": 275.5}
+PARTS = ("dispatch", "field", "trainer")
+# What is printed when nothing else is asked for.
+STANDARD = ("dispatch", "field")
 T = TypeVar("T")
 Row = tuple[tuple[str, ...], bool]
 # Letters that fit a line of the card's label and value, of a load line, of a table across the
-# page, of words kept together.
+# page and beside the margin for notes, of words kept together.
 LABEL_LETTERS, CARD_LETTERS = 19, 30
 # Letters a line of the load list in two or three columns, and millimetres of a side.
 LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
-TABLE_LETTERS, SHORT_LETTERS = 100, 16
+TABLE_LETTERS, NARROW_LETTERS, TABLE_WIDTH, SHORT_LETTERS = 100, 68, 173.0, 16
 ROWS_A_PANEL = 4
-# Letters of the states that fit beside a section's title, and what a box takes of them.
-GATE_LETTERS, STATE_LETTERS, TITLE_SHARE = 74, 5, 1.4
+# Millimetres before the states beside a section's title and before each of them, and letters.
+GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
 BLANK_HEIGHT = 2.2
+SHAPES = {
+    *("svg", "title", "desc", "g", "text", "tspan"),
+    *("path", "line", "polyline", "polygon", "rect", "circle", "ellipse"),
+}
+POLICY = (
+    '<meta http-equiv="Content-Security-Policy"'
+    """ content="default-src 'none'; style-src 'unsafe-inline'; font-src data:">"""
+    '\n<meta name="viewport" content="width=device-width">'
+)
+_UNFIT = re.compile(r"on|style$|href|{")
+_TITLE = re.compile(r"<title>[^<]*</title>(<desc>[^<]*</desc>)?")
+
+
+class Drawing(Protocol):
+    """What a template needs of a chart or a circuit drawing."""
+
+    @property
+    def svg(self) -> str:
+        """The drawing itself, its own `<title>` inside."""
+
+    @property
+    def title(self) -> str:
+        """What it is."""
+
+    @property
+    def description(self) -> str:
+        """What it shows, to who cannot see it."""
 
 
 class Unprintable(ValueError):
@@ -55,31 +93,81 @@ def html(
     packet: Packet,
     *,
     paper: Paper = "letter",
-    parts: Sequence[str] = PARTS,
+    parts: Sequence[str] = STANDARD,
+    answers: bool = True,
     words: Mapping[str, str] | None = None,
 ) -> str:
     """The packet as one HTML document for print.
 
-    `words` replaces single entries of the shipped words. Raises `Unprintable` for a character
+    `answers` puts the answers to the trainer edition's questions on a page at its end; `words`
+    replaces single entries of the shipped words. Raises `Unprintable` for a character
     that the typeface lacks and ValueError for an unknown paper, part or word.
     """
-    if paper not in SIZES:
-        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     unknown = set(parts) - set(PARTS)
     if unknown or not parts:
         raise ValueError(f"no part {sorted(unknown)}; there are {', '.join(PARTS)}")
+    return _document(
+        "packet.html",
+        paper,
+        words,
+        packet=packet,
+        parts=[part for part in PARTS if part in parts],
+        on_card=_on_card(packet, paper),
+        answers=answers and any(section.questions for section in packet.sections),
+    )
+
+
+def handout_html(
+    sheet: Handout,
+    *,
+    paper: Paper = "letter",
+    answers: bool = True,
+    words: Mapping[str, str] | None = None,
+) -> str:
+    """One fragment's sheet of standard work as an HTML document for print; raises as `html`."""
+    return _document(
+        "handout.html",
+        paper,
+        words,
+        sheet=sheet,
+        answers=answers,
+        said=lessons.said_before(sheet.steps),
+        questions=lessons.questions(sheet.questions),
+    )
+
+
+def _document(name: str, paper: Paper, words: Mapping[str, str] | None, **context: object) -> str:
+    """A template filled in, every character of it printable."""
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     held = shipped_words()
     if strange := sorted(set(words or {}) - set(held)):
         raise ValueError(f"no template word {', '.join(strange)}")
-    document = _template().render(
-        packet=packet,
-        parts=[part for part in PARTS if part in parts],
-        size=SIZES[paper],
-        w=SimpleNamespace(**{**held, **(words or {})}),
-    )
+    w = SimpleNamespace(**{**held, **(words or {})})
+    document = _template(name).render(size=SIZES[paper], across=ACROSS[paper], w=w, **context)
     if missing := fonts.unprintable(document):
         raise Unprintable(missing)
     return document
+
+
+def standalone(document: str) -> str:
+    """The same document as one file for a browser: fonts inside, form fields live, nothing to
+    fetch, and forbidden to."""
+    for name in fonts.FILES:
+        data = base64.b64encode(fonts.data(name)).decode("ascii")
+        document = document.replace(f"{fonts.SCHEME}{name}", f"data:font/ttf;base64,{data}")
+    return document.replace(
+        "</head>", f"{POLICY}\n<style>\n{_source('screen.css')}</style>\n</head>", 1
+    )
+
+
+def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+    """Another document of the house, from its own template: `parts` are what it places.
+
+    Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
+    paper.
+    """
+    return _document(name, paper, None, **parts)
 
 
 @cache
@@ -94,8 +182,8 @@ def _source(name: str) -> str:
 
 
 @cache
-def _template() -> Template:
-    return _environment().get_template("packet.html")
+def _template(name: str) -> Template:
+    return _environment().get_template(name)
 
 
 def _environment() -> Environment:
@@ -111,12 +199,20 @@ def _environment() -> Environment:
         "plain": markup.plain,
         "minutes": minutes,
         "panels": panels,
+        "drawn": drawn,
+        "blocks": blocks,
+        "narrow": narrow,
+        "narrow_panels": partial(panels, letters_across=NARROW_LETTERS),
         "short": short,
         "clip": clip,
         "fit": fit,
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,
+        "explained": lessons.numbers,
+        "questions": lessons.questions,
+        "capital": lambda words: words[:1].upper() + words[1:],
+        "said_before": lessons.said_before,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
@@ -162,6 +258,13 @@ def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
     return columns(groups, partial(_load_height, letters=LOAD_LETTERS[3]), 3)
 
 
+def _on_card(packet: Packet, paper: Paper) -> bool:
+    """Whether the card's chart fits on its page."""
+    cut = columns(packet.card, _card_height)
+    lined = [[line for group in groups for line in (None, *group.lines)] for groups in cut]
+    return has_room(packet, lined, ACROSS[paper], HIGH[paper])
+
+
 def _card_height(group: CardGroup) -> float:
     """About how many lines a group of the card takes in its column."""
 
@@ -178,24 +281,47 @@ def _load_height(group: LoadGroup, letters: int) -> float:
     height = 7.0
     for line in group.lines:
         sections = ", ".join(map(str, line.sections))
-        long = len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
+        count = 4 if line.count > 1 else 0
+        long = count + len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
         height += max(6.2, 4.1 * math.ceil(long / letters) + 0.9)
     return height
 
 
-def panels(block: TableBlock) -> list[list[Row]]:
+def panels(
+    block: TableBlock, beside: float = 0.0, letters_across: int = TABLE_LETTERS
+) -> list[list[Row]]:
     """The rows of a table, cut into as many panels side by side as there is room for.
 
-    Each row carries whether it is among those of the day.
+    `beside` is the width [mm] of the chart it stands next to, which leaves fewer letters. Each
+    row carries whether it is among those of the day.
     """
     rows = [(row, index in block.today) for index, row in enumerate(block.rows)]
     letters = [max(map(len, head.split()), default=0) for head in block.heads]
     for row in block.rows:
         letters = [max(width, len(cell)) for width, cell in zip(letters, row, strict=True)]
-    room = TABLE_LETTERS // (sum(letters) + 2 * len(letters))
+    across = round(letters_across * (1 - beside / TABLE_WIDTH))
+    room = across // (sum(letters) + 2 * len(letters))
     wanted = math.ceil(len(rows) / ROWS_A_PANEL)
     each = math.ceil(len(rows) / max(1, min(room, wanted)))
     return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]
+
+
+def drawn(drawing: Drawing) -> Markup:
+    """A drawing of ours as markup, its title and description in the one place that the PDF takes
+    its alternative text from. Refuses what a drawing has no use for: an element that is no shape
+    or words, an attribute that could fetch, run or restyle."""
+    root = ElementTree.fromstring(drawing.svg)
+    for element in root.iter():
+        name = str(element.tag).removeprefix("{http://www.w3.org/2000/svg}")
+        unfit = [key for key, value in element.attrib.items() if _unfit(key, value)]
+        if unfit or name not in SHAPES:
+            raise ValueError(f"a drawing holds {' '.join([name, *unfit])}")
+    said = escape(f"{drawing.title}. {drawing.description}")
+    return Markup(_TITLE.sub(lambda _: f"<title>{said}</title>", drawing.svg, count=1))
+
+
+def _unfit(key: str, value: str) -> bool:
+    return bool(_UNFIT.match(key)) or ("(" in value and key != "transform")
 
 
 def short(words: str) -> str:
@@ -208,7 +334,11 @@ def clip(words: str, letters: int) -> str:
     return words if len(words) <= letters else words[: letters - 1] + "\N{HORIZONTAL ELLIPSIS}"
 
 
-def long_gate(section: Section) -> bool:
+@pass_context
+def long_gate(context: Context, section: Section) -> bool:
     """Whether "do not start until" needs a line of its own, under the section's title."""
-    states = sum(len(state) + STATE_LETTERS for state in section.do_not_start)
-    return states + TITLE_SHARE * len(section.title) > GATE_LETTERS
+    title = max(9.0, wide(str(section.number), True, TITLE_SIZE)) + GATE_BEFORE
+    title += wide(f" {section.title}", True, TITLE_SIZE)
+    gate = wide(f"{context['w'].do_not_start} ", True, GATE_SIZE)
+    gate += sum(STATE_BEFORE + wide(state, size=GATE_SIZE) for state in section.do_not_start)
+    return title + gate > float(context["across"])

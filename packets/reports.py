@@ -94,7 +94,7 @@ def _entry_text(entry: Entry, units: System) -> str:
     if isinstance(entry, NumberGrid):
         printed = grids.block(entry, units)
         rows = [" | ".join(row) for row in (printed.heads, *printed.rows)]
-        head = f"{entry.id}  (table)\n    {entry.title}"
+        head = f"{entry.id}  (table)\n    {printed.title}"
         return "\n".join([head, *(f"    {row}" for row in rows), *_ground(entry)])
     lines = [f"{entry.id} = {number_text(entry, units)}", f"    {entry.label}"]
     if entry.formula:

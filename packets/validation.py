@@ -18,6 +18,7 @@ from packets.sources import Document
 
 Path_ = tuple[str | int, ...]
 MAX_PROBLEMS = 100
+EMPTY = "is left empty"
 # Kinds of which nothing in these files can be zero, but where the schema says `x-zero`.
 _ABOVE_ZERO = {
     "mass", "volume", "volume-flow", "mass-flow", "vacuum", "current", "voltage", "frequency",
@@ -29,7 +30,7 @@ _SHARED = ("common", "circuit")
 
 KINDS = (
     "job", "equipment", "kit", "fragment", "circuit", "rules", "cautions", "work", "readings",
-    "facts", "acts", "card", "shop",
+    "facts", "acts", "card", "shop", "history",
 )  # fmt: skip
 
 
@@ -146,8 +147,9 @@ class _Conversion:
                 )
             return quantity
         except quantities.BadQuantity as problem:
+            said = EMPTY if data is None else str(problem)
             self.findings.error(
-                "quantity", self.document.place(*path), _named(path, str(problem)), problem.fix
+                "quantity", self.document.place(*path), _named(path, said), problem.fix
             )
             return None
 
@@ -206,7 +208,8 @@ def _report(error: Any, document: Document, owned: set[Path_], findings: Finding
     elif rule == "enum":
         place = document.place(*path)
         fix = suggest(str(found), [str(word) for word in wanted])
-        findings.error("unknown-word", place, _named(path, f"{found!r} is not known here"), fix)
+        said = EMPTY if found is None else f"{found!r} is not known here"
+        findings.error("unknown-word", place, _named(path, said), fix)
     else:
         about = error.schema.get("description") or "see how the example writes it"
         message = _SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
@@ -221,7 +224,9 @@ def _short(value: object) -> str:
 
 
 _SAY: dict[str, Any] = {
-    "type": lambda found, wanted: f"{_short(found)} is not a {wanted} value",
+    "type": lambda found, wanted: (
+        EMPTY if found is None else f"{_short(found)} is not a {wanted} value"
+    ),
     "pattern": lambda found, wanted: f"{_short(found)} is not of the form asked for",
     "const": lambda found, wanted: f"{_short(found)} must be {wanted!r}",
     "minItems": lambda found, wanted: f"needs at least {wanted}",

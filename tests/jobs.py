@@ -7,7 +7,8 @@ from pathlib import Path
 
 from packets.pipeline import Prepared, prepare
 
-EXAMPLE = Path(__file__).parent.parent / "output_examples" / "creamery-cooler"
+EXAMPLES = Path(__file__).parent.parent / "output_examples"
+EXAMPLE = EXAMPLES / "creamery-cooler"
 FILES = ("job.yaml", "equipment.yaml", "kit.yaml")
 
 # A plain compressor job on a single-phase split unit: what the example is not.
@@ -45,11 +46,13 @@ RATED: list[Change] = [
 ]  # fmt: skip
 
 
-def copy(folder: Path, changes: dict[str, list[Change]] | None = None) -> Path:
-    """Copy the example into a folder and change it; returns the job's path. A change that does
+def copy(
+    folder: Path, changes: dict[str, list[Change]] | None = None, example: Path = EXAMPLE
+) -> Path:
+    """Copy an example into a folder and change it; returns the job's path. A change that does
     not apply is a fault of the test."""
     for name in FILES:
-        shutil.copy(EXAMPLE / name, folder / name)
+        shutil.copy(example / name, folder / name)
     return change(folder, changes or {})
 
 
@@ -64,9 +67,11 @@ def change(folder: Path, changes: dict[str, list[Change]]) -> Path:
     return folder / "job.yaml"
 
 
-def prepared(folder: Path, changes: dict[str, list[Change]] | None = None) -> Prepared:
+def prepared(
+    folder: Path, changes: dict[str, list[Change]] | None = None, example: Path = EXAMPLE
+) -> Prepared:
     """The changed example, taken as far as it goes."""
-    return prepare(copy(folder, changes))
+    return prepare(copy(folder, changes, example))
 
 
 def codes(done: Prepared) -> list[str]:

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from packets import pdf, rendering
+from packets import handouts, locating, pdf, rendering
+from packets.model.handout import Handout
+from packets.model.packet import Packet
 from tests import packet_samples as samples
 
 MM = 25.4 / 96
+HANDOUTS = ("evacuate", "purge-and-braze", "pressure-hold+job")
 SAMPLES = ("full", "one_step", "wide", "long")
 
 
@@ -35,11 +38,31 @@ class Placed:
         return set() if self.element is None else set((self.element.get("class") or "").split())
 
 
+def sample(name: str) -> Packet:
+    """The packet of a name such as `full` or, for its trainer edition, `full+trainer`."""
+    made: Packet = getattr(samples, name.partition("+")[0])()
+    return made
+
+
+@cache
+def handout(name: str) -> Handout:
+    """The handout of a fragment, `fragment` with blanks or `fragment+job` for the example."""
+    fragment, _, filled = name.partition("+")
+    job = locating.examples()[0] if filled else None
+    sheet, findings = handouts.prepare(fragment, job, None, "ip")
+    assert sheet is not None, [str(finding) for finding in findings]
+    return sheet
+
+
 @cache
 def document(name: str, paper: rendering.Paper = "letter") -> Any:
-    """The laid-out sample."""
+    """The laid-out sample: dispatch and field, or the edition named behind a plus."""
     pdf._library()
-    return pdf._laid_out(rendering.html(getattr(samples, name)(), paper=paper))
+    if name in HANDOUTS:
+        return pdf._laid_out(rendering.handout_html(handout(name), paper=paper))
+    edition = name.partition("+")[2]
+    parts = {"": rendering.STANDARD, "all": rendering.PARTS}.get(edition, (edition,))
+    return pdf._laid_out(rendering.html(sample(name), paper=paper, parts=parts))
 
 
 @cache

@@ -13,6 +13,7 @@ from typing import Literal, cast
 
 from packets.model import packet as m
 from packets.model.limits import Limit, Row
+from packets.model.numbers import ORDER, Confidence
 from tests.packet_words import CARD, LOAD, SECTIONS, SectionWords, StepWords
 
 Kind = Literal["number", "words", "clock", "date", "choice"]
@@ -192,8 +193,26 @@ def section(words: SectionWords, number: int) -> m.Section:
         fragment=words.id,
         fragment_revision=1 + number % 3,
         origin="ours",
+        questions=((f"What shows that {words.title.lower()} is done?", "The limit is met."),),
         hands_on_minutes=20.0 + number,
         waiting_minutes=15.0 * (number % 4),
+        worked=(f"{words.id}.limit", "site.air"),
+    )
+
+
+def worked(id: str, confidence: Confidence) -> m.Worked:
+    """A number as the trainer edition explains it."""
+    return m.Worked(
+        id,
+        f"Limit of {id}",
+        "237 psig",
+        "p = (limit + air) × T / T of the hottest pipe; less air",
+        "(250.0 + 14.2) × 293.2 / 308.2 - 14.2 = 237.1 psig",
+        (("limit", "250 psig", "“Never above”"), ("pipe now", "68 °F", "")),
+        "gas law at constant volume",
+        confidence,
+        "the pipe is as warm as the air",
+        "up" if confidence == "seen" else "down",
     )
 
 
@@ -204,7 +223,11 @@ def dispatch(sections: tuple[m.Section, ...]) -> m.Dispatch:
             title,
             tuple(
                 m.LoadLine(
-                    f"load__{title[:4].lower().replace(' ', '-')}-{g}-{i}", item, amount, (3, 7)
+                    f"load__{title[:4].lower().replace(' ', '-')}-{g}-{i}",
+                    item,
+                    amount,
+                    (3, 7),
+                    1 if amount else i % 3 + 1,
                 )
                 for i, (item, amount) in enumerate(lines)
             ),
@@ -239,7 +262,7 @@ def dispatch(sections: tuple[m.Section, ...]) -> m.Dispatch:
         load=load,
         permits=(
             ("Hot-work permit", "site office, before section 7"),
-            ("Roof access", "sign in at the gate"),
+            ("Roof access", ""),
         ),
         instruments=(
             ("Micron gauge", "1 micron", "calibrated 2026-02-10"),
@@ -322,6 +345,12 @@ def packet_of(sections: tuple[m.Section, ...]) -> m.Packet:
         ),
         dispatch=dispatch(sections),
         hash="a1b2c3d4",
+        worked=tuple(
+            worked(id, ORDER[at % len(ORDER)])
+            for at, id in enumerate(
+                dict.fromkeys([*(id for one in sections for id in one.worked), "load.nitrogen"])
+            )
+        ),
     )
 
 
@@ -375,9 +404,15 @@ def wide() -> m.Packet:
         ),
         f"Leave {word} shut.",
     )
-    made = packet_of((section(words, 1),))
+    one = section(words, 1)
+    steps = tuple(replace(step, why=text(word)) for step in one.steps)
+    made = packet_of((replace(one, steps=steps, purpose=word, questions=((word, word),)),))
+    number = m.Worked(
+        "wide.limit", word, word, word, word, ((word, word, word),), word, "memory", word
+    )
     return replace(
         made,
+        worked=(number, *made.worked[1:]),
         job=word,
         equipment=word,
         machine=word,

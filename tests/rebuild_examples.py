@@ -1,4 +1,5 @@
-"""Rebuild the committed examples: PDF and page pictures. Look at every page before committing.
+"""Rebuild the committed examples: PDF, readings, records, page pictures. Look at every page before
+committing.
 
 Usage: python tests/rebuild_examples.py   (pictures need poppler's pdftoppm)
 """
@@ -11,7 +12,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-EXAMPLES = Path(__file__).parent.parent / "output_examples"
+ROOT = Path(__file__).parent.parent
+EXAMPLES = ROOT / "output_examples"
+# How the example's packet came back: by name, what the technician wrote (see filling).
+SETS = ("good", "bad")
 
 
 def build(job: Path, output: Path) -> None:
@@ -32,6 +36,39 @@ def picture(pdf: Path, page: int, target: Path) -> None:
         shutil.move(made, target)
 
 
+def readings(job: Path, name: str) -> str:
+    """A readings file of the job's packet, filled in."""
+    from packets import pipeline
+    from tests import filling
+
+    packet = pipeline.prepare(job).packet
+    if packet is None:
+        raise SystemExit(f"{job}: no packet; run packets check")
+    answers = {"good": filling.GOOD, "bad": filling.BAD}[name]
+    return filling.as_yaml(packet, filling.filled(packet, answers))
+
+
+def review(folder: Path, name: str, output: Path) -> None:
+    """Review a readings file with the command itself; an open job ends it with 1."""
+    command = [sys.executable, "-m", "packets", "review", "job.yaml", f"readings-{name}.yaml"]
+    done = subprocess.run([*command, "-o", str(output)], cwd=folder, check=False)
+    if done.returncode not in (0, 1):
+        raise SystemExit(done.returncode)
+
+
+def returned(folder: Path, name: str) -> None:
+    """One set of readings and its record."""
+    file = folder / f"readings-{name}.yaml"
+    file.write_text(readings(folder / "job.yaml", name), encoding="utf-8")
+    with tempfile.TemporaryDirectory() as made:
+        review(folder, name, Path(made))
+        for kind in ("json", "pdf"):
+            (record,) = Path(made).glob(f"*-record.{kind}")
+            shutil.move(record, folder / f"record-{name}.{kind}")
+    if shutil.which("pdftoppm"):
+        picture(folder / f"record-{name}.pdf", 1, folder / f"record-{name}.png")
+
+
 def main() -> None:
     """Rebuild every example."""
     for folder in sorted(path.parent for path in EXAMPLES.glob("*/job.yaml")):
@@ -42,7 +79,10 @@ def main() -> None:
             picture(packet, 3, folder / "card.png")
         else:
             print("pdftoppm is not installed: pictures not made", file=sys.stderr)
+        for name in SETS if (folder / f"readings-{SETS[0]}.yaml").exists() else ():
+            returned(folder, name)
 
 
 if __name__ == "__main__":
+    sys.path.insert(0, str(ROOT))
     main()

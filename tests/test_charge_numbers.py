@@ -69,6 +69,15 @@ def test_a_plate_that_may_not_cover_the_line_set_stops_and_names_what_waits(tmp_
     assert jobs.codes(done) == ["missing-input"]
 
 
+@pytest.mark.parametrize(
+    "asked", ["{covers: -5 ft}", "{covers: 15 ft, liquid_temperature: 400 degF}"]
+)
+def test_an_impossible_line_set_is_one_finding(tmp_path: Path, asked: str) -> None:
+    done = split(tmp_path, nameplate("6 lb", asked))
+    assert jobs.codes(done) == ["missing-input"]
+    assert "circuits.a.line_set" in stopped(done, "missing-input")
+
+
 def test_a_line_set_without_a_liquid_line_stops(tmp_path: Path) -> None:
     change = ("{name: liquid-line,", "{name: liquid,")
     done = split(tmp_path, nameplate("6 lb", MAKER), change)

@@ -83,6 +83,34 @@ def test_build_writes_the_packet(tmp_path: Path) -> None:
     assert sorted(reader.attachments) == ["equipment.yaml", "job.yaml", "kit.yaml", "packet.json"]
 
 
+@pytest.mark.parametrize(
+    ("words", "parts"),
+    [
+        (("--edition", "dispatch"), {"Dispatch"}),
+        (("--edition", "trainer", "--no-answers"), {"Trainer"}),
+    ],
+)
+def test_build_prints_the_editions_asked_for(
+    tmp_path: Path, words: tuple[str, ...], parts: set[str]
+) -> None:
+    out = tmp_path / "packet.pdf"
+    done = run("build", JOB, "-o", str(out), *words)
+    assert done.exit_code == 0, done.output
+    reader = PdfReader(out)
+    texts = [page.extract_text() for page in reader.pages]
+    names = ("Dispatch", "Field", "Trainer")
+    assert {name for name in names for text in texts if f"{name} · 26-1142" in text} == parts
+    # A trainer's copy goes to people who are not the customer's: it carries no job files.
+    assert bool(reader.attachments) is ("Dispatch" in parts)
+    assert bool(reader.get_fields()) is ("Dispatch" in parts)
+    content = done.output.split("content ")[1].strip()
+    assert all(content in text for text in texts)
+
+
+def test_answers_belong_to_the_trainer_edition() -> None:
+    assert run("build", JOB, "-o", "x.pdf", "--no-answers").exit_code == 2
+
+
 def test_findings_leave_an_old_packet_untouched(tmp_path: Path) -> None:
     job = jobs.copy(tmp_path, {"kit.yaml": [("core_tools: 2", "core_tools: x")]})
     out = tmp_path / "packet.pdf"

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+import io
+import json
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from pypdf import PdfReader
 
 from packets import pdf, pipeline, rendering
+from packets.cli import main
 from packets.composing import field_names
 from packets.pipeline import Prepared
+from tests.rebuild_examples import readings
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
 # Pages of the field packet and steps, at most.
-BUDGET = {"creamery-cooler": (12, 90)}
+BUDGET = {
+    "creamery-cooler": (12, 90),
+    "library-heat-pump": (10, 70),
+    "clinic-wall-split": (8, 55),
+}
 
 
 @pytest.fixture(scope="module", params=JOBS, ids=lambda path: path.parent.name)
@@ -59,6 +68,22 @@ def test_it_keeps_to_its_budget(built: Built) -> None:
     assert sum(len(section.steps) for section in done.packet.sections) <= steps
 
 
+def test_every_folder_of_examples_is_a_job_with_a_budget() -> None:
+    folders = {path.name for path in EXAMPLES.iterdir() if path.is_dir()}
+    assert folders == {path.parent.name for path in JOBS} == set(BUDGET)
+
+
+@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.parent.name)
+def test_on_the_other_paper_and_in_si_it_keeps_to_its_pages(job: Path) -> None:
+    done = pipeline.prepare(job, units="si")
+    assert done.packet is not None, [str(f) for f in done.findings]
+    made = pdf.write(rendering.html(done.packet, paper="a4"), identifier="test")
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    dispatch = sum("Dispatch ·" in text for text in texts)
+    assert dispatch == 2
+    assert len(texts) - dispatch <= BUDGET[job.parent.name][0]
+
+
 def test_every_page_carries_job_machine_revision_hash_and_its_number(built: Built) -> None:
     _, done, fresh = built
     packet = done.packet
@@ -89,3 +114,22 @@ def test_a_second_build_hashes_the_same(built: Built) -> None:
     assert again.packet is not None
     assert done.packet is not None
     assert again.packet.hash == done.packet.hash
+
+
+RETURNED = sorted(EXAMPLES.glob("*/readings-*.yaml"))
+
+
+@pytest.mark.parametrize("path", RETURNED, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_the_committed_readings_and_record_say_the_same(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = path.stem.removeprefix("readings-")
+    assert path.read_text(encoding="utf-8") == readings(path.parent / "job.yaml", name)
+    monkeypatch.chdir(path.parent)
+    words = ["review", "job.yaml", path.name, "--json", "-o", str(tmp_path / "out")]
+    made = CliRunner().invoke(main, words)
+    assert made.exit_code == {"good": 0, "bad": 1}[name], made.output
+    kept = json.loads((path.parent / f"record-{name}.json").read_text(encoding="utf-8"))
+    assert json.loads(made.stdout) == kept
+    (printed,) = (tmp_path / "out").glob("*.pdf")
+    assert len(PdfReader(printed).pages) <= {"good": 2, "bad": 3}[name]

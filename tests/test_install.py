@@ -44,8 +44,17 @@ def test_an_installed_wheel_finds_procedures_schemas_and_tables(installed: Path)
     assert (installed / "packets" / "schemas" / "job.json").is_file()
     assert (installed / "packets" / "tables" / "saturation" / "R-448A.json").is_file()
     assert (installed / "packets" / "fonts" / "OFL.txt").is_file()
+    examples = [p.parent.name for p in (ROOT / "output_examples").glob("*/job.yaml")]
+    carried = [p.parent.name for p in (installed / "packets" / "examples").glob("*/job.yaml")]
+    assert sorted(carried) == sorted(examples)
     done = run(installed, "check", str(EXAMPLE))
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_an_installed_wheel_prints_a_handout_without_a_job(installed: Path, tmp_path: Path) -> None:
+    done = run(installed, "handout", "isolate", "-o", str(tmp_path / "isolate.pdf"))
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "isolate.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_wheel_and_checkout_say_the_same(installed: Path) -> None:

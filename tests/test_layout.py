@@ -16,7 +16,17 @@ import pytest
 
 from packets import pdf, rendering
 from tests import packet_samples as samples
-from tests.laid_out import MM, SAMPLES, Placed, boxes, document, head, of_class, paragraphs
+from tests.laid_out import (
+    HANDOUTS,
+    MM,
+    SAMPLES,
+    Placed,
+    boxes,
+    document,
+    head,
+    of_class,
+    paragraphs,
+)
 
 PAPERS: dict[rendering.Paper, tuple[float, float]] = {
     "letter": (215.9, 279.4),
@@ -28,6 +38,9 @@ CASES = [("full", "letter"), ("full", "a4"), ("one_step", "letter"), ("one_step"
 CASES += [("wide", "letter"), ("wide", "a4"), ("long", "letter")]
 HAIR = 0.15
 every_case = pytest.mark.parametrize(("name", "paper"), CASES)
+LESSONS = [("full+trainer", "letter"), ("full+trainer", "a4"), ("wide+trainer", "letter")]
+LESSONS += [("one_step+trainer", "a4"), *((name, "letter") for name in HANDOUTS)]
+every_edition = pytest.mark.parametrize(("name", "paper"), CASES + LESSONS)
 
 
 @cache
@@ -162,7 +175,7 @@ def test_every_page_says_what_it_is(name: str, paper: rendering.Paper) -> None:
     assert all(box.page >= field for box in of_class(name, paper, "work"))
 
 
-@every_case
+@every_edition
 def test_nothing_leaves_the_page(name: str, paper: rendering.Paper) -> None:
     width, height = PAPERS[paper]
     left, top, right, bottom = MARGINS
@@ -188,7 +201,7 @@ def overlap(one: Placed, other: Placed) -> bool:
     )
 
 
-@every_case
+@every_edition
 def test_no_words_are_printed_over_others(name: str, paper: rendering.Paper) -> None:
     texts = [b for b in boxes(name, paper) if b.kind == "TextBox" and b.words.strip()]
     for page in range(1, len(document(name, paper).pages) + 1):
@@ -200,13 +213,13 @@ def test_no_words_are_printed_over_others(name: str, paper: rendering.Paper) -> 
                 assert not overlap(one, other), (one.words, other.words, page)
 
 
-@every_case
+@every_edition
 def test_type_is_never_smaller_than_9_pt_and_an_action_is_11(
     name: str, paper: rendering.Paper
 ) -> None:
     texts = [b for b in boxes(name, paper) if b.kind == "TextBox" and b.words.strip()]
     assert min(box.point for box in texts) >= 9 - 1e-6
-    for action in of_class(name, paper, "act"):
+    for action in (box for word in ("act", "said") for box in of_class(name, paper, word)):
         assert action.point == pytest.approx(11)
 
 

@@ -122,20 +122,24 @@ def test_the_maker_s_flare_torque_wins_for_its_size(tmp_path: Path, key: str) ->
     assert torques(split(tmp_path, *FLARES, other))["drier.in"] == "37 to 44 lbf ft"
 
 
+# Machinery's Handbook 31st edition, Table 1a, from AWS A5.8-1981: solidus, liquidus, range.
+FILLERS = {
+    "bcup-2": (1310, 1460, 1350, 1550),
+    "bag-5": (1250, 1370, 1370, 1550),
+    "bag-7": (1145, 1205, 1205, 1400),
+    "bag-24": (1220, 1305, 1305, 1550),
+}
+
+
 def test_filler_metals_of_this_job_carry_their_melting_range(done: Prepared) -> None:
-    # Machinery's Handbook 31st, Table 1a: BCuP-2 1310 to 1460 F, BAg-7 1145 to 1205 F.
     found = register(done)
-    fahrenheit = {
-        name: round(number.value * 1.8 - 459.67)
-        for name in ("bcup-2.solidus", "bcup-2.liquidus", "bag-7.solidus", "bag-7.liquidus")
-        if (number := found.number(f"braze.{name}")) is not None
-    }
-    assert fahrenheit == {
-        "bcup-2.solidus": 1310,
-        "bcup-2.liquidus": 1460,
-        "bag-7.solidus": 1145,
-        "bag-7.liquidus": 1205,
-    }
+    for name, expected in FILLERS.items():
+        for key, fahrenheit in zip(
+            ("solidus", "liquidus", "range_low", "range_high"), expected, strict=True
+        ):
+            number = found.number(f"braze.{name}.{key}")
+            assert number is not None
+            assert number.value * 1.8 - 459.67 == pytest.approx(fahrenheit, abs=1e-6)
     assert "braze.bcup-3.solidus" not in found
 
 

@@ -18,6 +18,7 @@ from jinja2 import UndefinedError, nodes
 from packets import fonts, markup, rendering
 from packets.fonts import assemble
 from packets.model.packet import Span, TableBlock
+from tests import laid_out
 from tests import packet_samples as samples
 
 TEMPLATES = sorted(
@@ -142,8 +143,8 @@ def test_unknown_paper_part_and_word_are_refused() -> None:
     packet = samples.one_step()
     with pytest.raises(ValueError, match="letter, a4"):
         rendering.html(packet, paper="legal")  # type: ignore[arg-type]
-    with pytest.raises(ValueError, match="dispatch, field"):
-        rendering.html(packet, parts=("trainer",))
+    with pytest.raises(ValueError, match="dispatch, field, trainer"):
+        rendering.html(packet, parts=("foreman",))
     with pytest.raises(ValueError, match="dangre"):
         rendering.html(packet, words={"dangre": "GEFAHR"})
 
@@ -152,8 +153,14 @@ def test_every_word_of_the_templates_can_be_overlaid_and_is_used() -> None:
     shipped = rendering.shipped_words()
     marked = {key: f"<<{key}>>" for key in shipped}
     document = rendering.html(
-        replace(samples.full(), phone="555"), words={**marked, "language": "de"}
+        replace(samples.full(), phone="555"),
+        parts=rendering.PARTS,
+        words={**marked, "language": "de"},
     )
+    for name in ("purge-and-braze", "evacuate+job"):
+        document += rendering.handout_html(
+            laid_out.handout(name), words={**marked, "language": "de"}
+        )
     used = {key for key in shipped if f"&lt;&lt;{key}&gt;&gt;" in document}
     assert set(shipped) - used == {"language"}
     assert '<html lang="de">' in document

@@ -15,6 +15,7 @@ from packets.cli import main
 from tests import jobs
 
 JOB = str(jobs.EXAMPLE / "job.yaml")
+READINGS = str(jobs.EXAMPLE / "readings-bad.yaml")
 FILES = sorted(locating.schemas().glob("*.json"))
 
 
@@ -51,6 +52,8 @@ def test_every_property_is_described(path: Any) -> None:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_objects_refuse_keys_they_do_not_know(path: Any) -> None:
+    if path.stem == "packet":
+        return  # what a review reads of a model that newer versions may add to
     for where, node in nodes(load(path)):
         if node.get("type") == "object" and "properties" in node:
             assert node.get("additionalProperties") is False, where
@@ -63,7 +66,7 @@ def test_every_quantity_kind_exists(path: Any) -> None:
             assert node["x-quantity"] in quantities.UNITS, where
 
 
-OUTPUTS = ("findings", "plan", "numbers")
+OUTPUTS = ("findings", "plan", "numbers", "record", "records", "packet")
 
 
 def test_there_is_a_schema_for_every_kind_and_no_other() -> None:
@@ -78,6 +81,8 @@ def test_there_is_a_schema_for_every_kind_and_no_other() -> None:
         ("findings", ("check", "no-such.yaml", "--json")),
         ("plan", ("plan", JOB, "--json")),
         ("numbers", ("numbers", JOB, "--json")),
+        ("record", ("review", JOB, READINGS, "--json")),
+        ("records", ("review", str(jobs.EXAMPLE), "--json")),
         ("numbers", ("numbers", JOB, "--json", "--units", "si")),
     ],
 )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import math
 from pathlib import Path
 
 import CoolProp.CoolProp as coolprop
@@ -11,12 +13,15 @@ from CoolProp import AbstractState
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
+from packets import locating
 from packets.composing.texts import number_text
 from packets.formulas import verification as formula
 from packets.model.numbers import WriteIn
 from packets.pipeline import Prepared, prepare
 from packets.quantities import PSI
+from packets.reports import numbers_data, numbers_text
 from tests import jobs
 from tests.splits import ORIFICE, TXV, grid, number, register, split, stopped, table, warned
 
@@ -84,6 +89,21 @@ def test_between_two_rows_some_line_is_right(tmp_path: Path) -> None:
                 assert b is not None
                 assert min(a[1], b[1]) - max(a[0], b[0]) >= 1 * F - 1e-9
         assert done.packet is not None
+
+
+def test_a_thermometer_too_coarse_for_the_grid_stops(tmp_path: Path) -> None:
+    coarse = [("resolution: 1 degF", "resolution: 10 degF")]
+    assert "finer" in stopped(split(tmp_path, (TXV, ORIFICE), kit=coarse), "gauge-too-coarse")
+
+
+def test_a_program_reads_the_grids_by_the_schema(tmp_path: Path) -> None:
+    done = orifice(tmp_path)
+    schema = json.loads((locating.schemas() / "numbers.json").read_text(encoding="utf-8"))
+    data = numbers_data(done, "ip")
+    Draft202012Validator(schema).validate(json.loads(json.dumps(data)))
+    kinds = [entry["kind"] for entry in data["circuits"]["a"]["numbers"]]
+    assert kinds.count("grid") == 2
+    assert "Target superheat: indoor wet bulb" in numbers_text(done, "ip")
 
 
 def test_a_fixed_orifice_gets_its_own_steps_and_a_valve_its_own(tmp_path: Path) -> None:
@@ -157,6 +177,19 @@ def test_compression_ratio_at_the_ends_of_the_range(tmp_path: Path) -> None:
     own = ("      type: scroll", "      type: scroll\n      highest_ratio: 3 times")
     told = warned(split(tmp_path, own), "compression-ratio")
     assert "3 is the limit" in told
+
+
+def test_compression_ratio_of_the_walk_in_by_coolprop(tmp_path: Path) -> None:
+    # R-448A, dew at 120 F over dew at 18 F, the ends of the record's ranges; rounded up.
+    state = AbstractState("HEOS", "R32&R125&R1234yf&R134a&R1234ze(E)")
+    state.set_mass_fractions([0.26, 0.26, 0.20, 0.21, 0.07])
+    ends = []
+    for fahrenheit in (120, 18):
+        state.update(coolprop.QT_INPUTS, 1.0, (fahrenheit + 459.67) * F)
+        ends.append(state.p())
+    found = number(jobs.prepared(tmp_path), "verify.ratio")
+    assert found.value == pytest.approx(ends[0] / ends[1], rel=1e-3)
+    assert number_text(found, "ip") == f"{math.ceil(ends[0] / ends[1] * 10) / 10:.1f} times"
 
 
 # --- electrical --------------------------------------------------------------------------------

@@ -19,17 +19,26 @@ DOORS = {
     "markupsafe": {"markup", "rendering"},
     "markdown_it": {"markup"},
     "weasyprint": {"pdf"},
-    "click": {"cli"},
+    "pypdf": {"filled_pdf.child"},
+    "click": {"cli", "cli.making", "cli.reviewing", "cli.shared"},
     "CoolProp": {"tables.refrigerant_model", "tables.make_saturation"},
-    "fontTools": {"fonts.assemble", "fonts"},
+    "fontTools": {"fonts.assemble", "fonts", "drawings.measure"},
 }
 
 # A room may import from those in its own row and in rows above it.
 ROWS = [
     {"findings", "quantities", "locating", "writing", "building"},
-    {"model", "formulas", "expressions", "fonts", "circuit"},
-    {"sources", "validation", "formatting", "saturation_data", "tables"},
-    {"catalog", "job_files", "reference", "circumstances"},
+    {"model", "formulas", "expressions", "fonts", "circuit", "charts", "plots"},
+    {
+        "sources",
+        "validation",
+        "formatting",
+        "saturation_data",
+        "tables",
+        "drawings",
+        "filled_pdf",
+    },
+    {"catalog", "job_files", "reference", "circumstances", "starting", "history", "features"},
     {
         "hookups",
         "library_check",
@@ -41,13 +50,18 @@ ROWS = [
         "plan_check",
         "numbers",
     },
-    {"joints", "drawings"},
-    {"composing", "markup", "illustrating", "wording"},
-    {"fitting"},
+    {"joints", "named_joints"},
+    {"composing", "markup", "illustrating", "wording", "lettering"},
+    {"packet_file"},
+    {"readings", "judging", "across"},
+    {"record"},
+    {"fitting", "lessons", "card_room"},
+    {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},
     {"hookup_report"},
-    {"reports"},
+    {"reports", "making", "many", "handouts", "beginning", "returning"},
+    {"record_files"},
     {"cli"},
     {"__main__"},
 ]
@@ -102,6 +116,19 @@ def test_formulas_know_nothing_of_files_the_model_or_the_clock() -> None:
         assert all(module.startswith("packets.formulas") for module in inner), path.name
 
 
+def test_drawings_know_the_model_and_names_but_no_plan_maker_file_or_clock() -> None:
+    known = {"packets.model", "packets.circuit.names", "packets.fonts", "packets.drawings"}
+    forbidden = {"pathlib", "os", "io", "json", "time", "datetime", "importlib", "random"}
+    for path in (PACKAGE / "drawings").glob("*.py"):
+        if path.name == "measure.py":
+            continue  # run by hand, like fonts.assemble
+        found = imports(path) - {"packets.circuit"}
+        assert not {module.split(".")[0] for module in found} & forbidden, path.name
+        for module in found:
+            if module.startswith("packets"):
+                assert any(module == one or module.startswith(f"{one}.") for one in known), module
+
+
 def test_the_check_of_an_order_never_imports_the_planner() -> None:
     assert "packets.planning" not in imports(PACKAGE / "plan_check.py")
 
@@ -116,6 +143,16 @@ def test_heavy_libraries_load_only_for_the_verb_that_needs_them(path: Path) -> N
             assert not {alias.name.split(".")[0] for alias in node.names} & heavy
         if isinstance(node, ast.ImportFrom) and node.module:
             assert node.module.split(".")[0] not in heavy
+
+
+def test_the_reader_of_hostile_files_imports_nothing_of_ours() -> None:
+    assert not {m for m in imports(PACKAGE / "filled_pdf" / "child.py") if m.startswith("packets")}
+
+
+def test_judging_never_computes_a_packet_anew() -> None:
+    for path in [*(PACKAGE / "judging").glob("*.py"), *(PACKAGE / "record").glob("*.py")]:
+        rooms = {module.split(".")[1] for module in imports(path) if module.startswith("packets.")}
+        assert not rooms & {"numbers", "pipeline", "planning", "catalog", "job_files"}, path.name
 
 
 def test_no_import_cycle() -> None:

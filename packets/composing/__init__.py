@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, record
+from packets.composing import card, dispatch, record, worked
+from packets.composing.basis import basis
+from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
 from packets.composing.limits import Readings
 from packets.composing.sections import Chosen, Sections
@@ -18,7 +20,7 @@ from packets.findings import Findings, Place
 from packets.formatting import System
 from packets.job_files import JobFiles
 from packets.model.numbers import Waiting
-from packets.model.packet import Packet, Section
+from packets.model.packet import Figure, Packet, Section
 from packets.model.plans import Plan
 from packets.numbers.context import Context
 
@@ -80,6 +82,7 @@ def compose(
         ),
         card=card.card(catalog.library.card, texts, first.lists, files.kit),
         sections=sections,
+        card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
         dispatch=dispatch.sheet(
@@ -92,9 +95,16 @@ def compose(
             findings,
             crew_time(plan, sections, catalog.library, by_circuit),
         ),
+        basis=basis(
+            {name: (one.context, one.lists) for name, one in circuits.items()},
+            files.equipment.use,
+            rules,
+        ),
     )
     _fields(made, findings, Place(str(job.job)))
-    return replace(made, hash=content_hash(made))
+    shown = [line.id for group in made.card for line in group.lines]
+    explained = worked.explained(texts, first.lists, files.kit.scale.resolution.value, shown)
+    return replace(made, hash=content_hash(made), worked=explained)
 
 
 def _sections(
@@ -102,7 +112,16 @@ def _sections(
 ) -> Sections:
     texts = Texts(circuit.context.register, units, findings)
     readings = Readings(texts, circuit.context.kit, findings)
-    return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, findings)
+    charts = Charts(circuit.context, readings)
+    return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, charts, findings)
+
+
+def _card_chart(sections: Sections, context: Context, catalog: Catalog) -> Figure | None:
+    """The chart of page 1, where the refrigerant's saturation is known."""
+    kind = catalog.library.card.chart
+    if not kind or context.fluid is None or sections.charts is None:
+        return None
+    return sections.charts.chart(kind, catalog.place("card", "card", "chart"))
 
 
 def _choose(

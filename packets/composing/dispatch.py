@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 
 from packets.composing.sections import Sections
 from packets.composing.texts import entry_text
@@ -15,6 +16,7 @@ from packets.model.job import is_burnt
 from packets.model.kit import Instrument
 from packets.model.plans import Planned
 from packets.model.procedures import Library, Load
+from packets.plan_needs import CALIBRATED_WITHIN_DAYS
 from packets.quantities import Quantity
 from packets.schedule import Schedule
 
@@ -33,6 +35,15 @@ PLACES = {
     "consumables": "Consumables",
 }
 _DECIDING = 3
+# What the acts of a plan mean for whoever pays for them, in the order of work.
+_BRINGS = {
+    "removes-refrigerant": "recover the {refrigerant}",
+    "heats": "braze",
+    "pressurizes": "prove it tight under nitrogen",
+    "evacuates": "evacuate",
+    "charges": "weigh in {charge}",
+    "energizes": "start and verify",
+}
 
 
 @dataclass
@@ -55,7 +66,7 @@ def sheet(
 ) -> printed.Dispatch:
     """The whole sheet."""
     return printed.Dispatch(
-        scope=scope(files, library),
+        scope=scope(files, library, acts, by_circuit),
         site=site(files),
         crew=crew(files),
         cautions=deciding(sections, library),
@@ -85,7 +96,13 @@ def load_list(
     groups = []
     for place, title in PLACES.items():
         lines = [
-            printed.LoadLine(f"load__{_slug(name)}", name, _amount(item), tuple(item.sections))
+            printed.LoadLine(
+                f"load__{_slug(name)}",
+                name,
+                item.amount,
+                tuple(item.sections),
+                1 if item.amount else max(item.count, 1),
+            )
             for name, item in items.items()
             if item.place == place
         ]
@@ -120,10 +137,6 @@ def _add(
         item.sections.append(number)
 
 
-def _amount(item: _Item) -> str:
-    return item.amount or (str(item.count) if item.count > 1 else "")
-
-
 def _slug(text: str) -> str:
     kept = "".join(c if c.isalnum() and c.isascii() else "-" for c in text.lower())
     return "-".join(part for part in kept.split("-") if part)
@@ -152,10 +165,19 @@ def timeline(sections: Iterable[printed.Section]) -> tuple[printed.TimeLine, ...
     )
 
 
-def scope(files: JobFiles, library: Library) -> str:
-    """The job in one sentence."""
+def scope(
+    files: JobFiles, library: Library, acts: set[str], by_circuit: dict[str, Sections]
+) -> str:
+    """The job in one sentence: what is ordered, on which machine, and what that brings with it."""
     machine = files.equipment
-    return f"{title(files, library)} of {machine.equipment}: {machine.description}."
+    register = next(iter(by_circuit.values())).texts.register
+    names = {"charge": "charge.total", "refrigerant": "machine.refrigerant"}
+    units = next(iter(by_circuit.values())).texts.units
+    found = {key: register.entries.get(name) for key, name in names.items()}
+    filled = {key: entry_text(entry, units) if entry else "" for key, entry in found.items()}
+    brings = [words.format(**filled) for act, words in _BRINGS.items() if act in acts]
+    sentence = f"{title(files, library)} of {machine.equipment} ({machine.description})"
+    return f"{sentence}: {', '.join(brings)}." if brings else f"{sentence}."
 
 
 def title(files: JobFiles, library: Library) -> str:
@@ -184,7 +206,7 @@ def permits(
 
 
 def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
-    """Name, step and last calibration of each instrument."""
+    """Name, step and state of calibration of each instrument."""
     gauges = files.kit.gauges
     rows: list[tuple[str, str, str]] = []
     for name, label in (
@@ -199,16 +221,18 @@ def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
             resolution = instrument.resolution
             step = _step_text(resolution) if resolution else instrument.category
             label = f"{label} {instrument.id}".strip()
-            rows.append((label, step, instrument.calibrated.isoformat()))
+            rows.append((label, step, _calibrated(instrument.calibrated, files.job.date)))
     scale = files.kit.scale
-    rows.append(
-        (
-            "Scale",
-            _step_text(scale.resolution),
-            scale.calibrated.isoformat() if scale.calibrated else "",
-        )
-    )
-    return tuple(rows)
+    state = _calibrated(scale.calibrated, files.job.date)
+    return (*rows, ("Scale", _step_text(scale.resolution), state))
+
+
+def _calibrated(last: date | None, day: date) -> str:
+    """The day of the last calibration, marked where the job comes too late after it."""
+    if last is None:
+        return "calibration not on record"
+    late = (day - last).days > CALIBRATED_WITHIN_DAYS
+    return f"{last.isoformat()}{', OVERDUE' if late else ''}"
 
 
 def _step_text(step: Quantity) -> str:
@@ -240,7 +264,8 @@ def hazards(
     if is_burnt(state):
         found.append("Burnt charge: acid oil, own recovery cylinder")
     if safety_class and safety_class not in ("A1", "B1"):
-        found.append(f"Class {safety_class}: flammable, no flame until fuel-free")
+        until = "no flame until fuel-free" if "heats" in acts else "no flame and no spark"
+        found.append(f"Class {safety_class}: flammable, {until}")
     if "heats" in acts:
         found.append("Hot work: permit and fire watch")
     if "pressurizes" in acts:
@@ -254,5 +279,10 @@ def hazards(
 
 def attention(findings: Findings) -> tuple[str, ...]:
     """What the checker warned of, as sentences that each begin a line of the sheet."""
-    told = [f"{f.message}: {f.fix}" if f.fix else f.message for f in findings.warnings()]
-    return tuple(dict.fromkeys(text[:1].upper() + text[1:] for text in told))
+    told = [f"{_sentence(f.message)} {_sentence(f.fix)}".strip() for f in findings.warnings()]
+    return tuple(dict.fromkeys(told))
+
+
+def _sentence(text: str) -> str:
+    """With a capital letter and a full stop."""
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}." if text else ""

@@ -12,7 +12,8 @@ NONE = "\N{EN DASH}"
 
 
 def block(grid: NumberGrid, units: System) -> TableBlock:
-    """Heads carry the values across, the first cell of each row the value down."""
+    """Heads carry the values across, the first cell of each row the value down; the title says
+    which is which."""
     across = [
         plain(show(value, grid.across_quantity, units, "nearest", 0.0).value)
         for value in grid.across
@@ -23,8 +24,8 @@ def block(grid: NumberGrid, units: System) -> TableBlock:
         (_by(grid, at, units), *(_cell(cell, grid, units) for cell in cells))
         for at, cells in zip(grid.by, grid.cells, strict=True)
     )
-    # The head over the left column carries its unit; those over the others are readings.
-    heads = (f"{grid.by_label[:1].upper()}{grid.by_label[1:]} {down}", *across)
+    # The head over the left column is its unit; those over the others are readings.
+    heads = (down, *across)
     return TableBlock(grid.id, title, heads, rows, grid.note, mark=marked(grid))
 
 

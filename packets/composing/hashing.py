@@ -11,7 +11,7 @@ from typing import Any
 from packets.model.packet import Packet
 
 # Said for the trainer only, or the hash itself: a change there is not another packet.
-_LEFT_OUT = {"why", "questions", "purpose", "hash"}
+_LEFT_OUT = {"why", "questions", "purpose", "worked", "hash"}
 
 
 def content_hash(packet: Packet) -> str:
@@ -20,8 +20,20 @@ def content_hash(packet: Packet) -> str:
     Holds texts, limits, field names, units, rules and fragment revisions; not paper, edition or
     library versions.
     """
-    text = json.dumps(as_data(packet), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:8]
+    return hash_of(as_data(packet))
+
+
+def hash_of(data: Any) -> str:
+    """The same of a packet that is plain data already, e.g. read back from a PDF."""
+    text = json.dumps(_kept(data), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:8]
+
+
+def _kept(data: Any) -> Any:
+    """The data without what is left out of the hash."""
+    if isinstance(data, dict):
+        return {key: _kept(value) for key, value in data.items() if key not in _LEFT_OUT}
+    return [_kept(item) for item in data] if isinstance(data, list) else data
 
 
 def as_data(value: Any, left_out: frozenset[str] = frozenset(_LEFT_OUT)) -> Any:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import pairwise
 
 from packets.composing import grids
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
-from packets.formatting import Shown, gauge_unit, show, unit_of
+from packets.formatting import Shown, gauge_unit, show, step_in, unit_of
 from packets.model.kit import Instrument, Kit
 from packets.model.limits import Limit, Row, plain
-from packets.model.numbers import Number, NumberGrid, NumberTable, WriteIn
+from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteIn
 from packets.model.packet import Blank, Choice, TableBlock
 from packets.model.procedures import LimitSpec, Reading
 
@@ -57,7 +58,29 @@ class Readings:
             choices=choices,
             instrument=self.instrument_name(reading, place),
             mark=self.marked(reading, own),
+            quantity=reading.quantity,
+            step=self.shown_step(reading, unit),
+            feeds=reading.feeds,
+            after=self.after(reading, place, own),
+            about=self.about(own),
         )
+
+    def after(self, reading: Reading, place: Place, own: Own) -> float:
+        """How long after the start the reading is taken [s]."""
+        entry = self.texts.entry(reading.after, place, own) if reading.after else None
+        return entry.value if isinstance(entry, Number) and entry.quantity == "time" else 0.0
+
+    def about(self, own: Own) -> str:
+        """The cylinder that a repeated reading is of."""
+        entry = own.get("cylinder.id")
+        return entry.text if isinstance(entry, Words) else ""
+
+    def shown_step(self, reading: Reading, unit: str) -> Decimal | None:
+        """The instrument's step in the unit of the box; None where it is not known."""
+        step = self.step(reading)
+        if not step or not reading.quantity:
+            return None
+        return step_in(step, reading.quantity, unit)
 
     def marked(self, reading: Reading, own: Own) -> bool:
         """Whether a limit printed beside the box stands on weaker ground than a seen source."""

@@ -18,7 +18,8 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
         entry = register.entries.get(line.from_) if line.from_ else None
         value = entry_text(entry, units) if entry is not None else ""
         unit = unit_of(line.quantity, units) if line.quantity and not value else ""
-        made.append(RecordLine(f"{circuit}__record__{line.id}", line.label, value, unit))
+        field = f"{circuit}__record__{line.id}"
+        made.append(RecordLine(field, line.label, value, unit, id=line.id, quantity=line.quantity))
     return (*made, *leak_lines(register, units, circuit))
 
 
@@ -47,6 +48,7 @@ def notes(rules: Rules, sections: Iterable[Section], fluid: str, shipped: str) -
     ]
     if rules.venting:
         found.append(rules.venting)
+    found += [f"Ask: {question}" for question in rules.ask]
     if fluid:
         found.append(f"Saturation: {fluid}.")
     found.append(f"Procedures: {_procedures(sections, shipped)}.")

@@ -13,6 +13,7 @@ from packets.model.numbers import Entry, Words, WriteIn
 from packets.model.packet import RouteBlock
 
 NONE = "none"  # printed where there is nothing to cap
+BLANK = "_" * 12  # and where only the machine can tell
 
 
 def entries(
@@ -43,7 +44,9 @@ def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
         entry = own.get(f"joint.{key}")
         if entry is None:
             return ""
-        return f"({entry.read})" if isinstance(entry, WriteIn) else entry_text(entry, units)
+        if isinstance(entry, WriteIn):
+            return f"({entry.read})" if key == "sweep_time" else BLANK
+        return entry_text(entry, units)
 
     return RouteBlock(
         text("inlet"), text("vent"), text("caps"), text("sweep_time"), text("valves"), text("share")

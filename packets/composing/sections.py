@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from packets import expressions, numbers
 from packets.catalog import Catalog
-from packets.composing import routes
+from packets.composing import routes, worked
+from packets.composing.charts import Charts
 from packets.composing.limits import Readings
 from packets.composing.texts import Own, Texts
 from packets.composing.turns import Turn, turns
@@ -36,14 +37,15 @@ class Chosen:
 
 @dataclass
 class Sections:
-    """Makes the sections of one circuit."""
+    """Makes the sections of one circuit. Without lists and charts: of no machine in particular."""
 
     catalog: Catalog
     circuit: str
     values: Mapping[str, Value | None]
-    lists: numbers.Lists
+    lists: numbers.Lists | None
     texts: Texts
     readings: Readings
+    charts: Charts | None
     findings: Findings
 
     def choose(self, fragment: Fragment, number: int) -> list[Chosen]:
@@ -69,6 +71,7 @@ class Sections:
 
     def turns(self, what: str) -> list[Turn]:
         """The repetitions of a group or a reading."""
+        assert self.lists is not None
         return turns(what, self.lists, self.readings.kit.scale.resolution.value)
 
     def holds(
@@ -107,8 +110,9 @@ class Sections:
         gate: Iterable[str],
         plan: Plan,
     ) -> printed.Section:
-        """One printed section. `steps` are the printed numbers by fragment/step, `gate` the facts
-        to be seen before it starts."""
+        """One printed section of a machine. `steps` are the printed numbers by fragment/step,
+        `gate` the facts to be seen before it starts."""
+        assert self.lists is not None
         fragment = self.catalog.library.fragments[planned.fragment]
         if not chosen:
             self.findings.error(
@@ -117,6 +121,7 @@ class Sections:
                 f"{fragment.fragment} is planned and none of its steps holds for this job",
                 "give it a step for this job, or take away what it makes",
             )
+        begun = len(self.texts.trail)
         done = [self.step(fragment, one, chosen, steps) for one in chosen]
         facts = self.catalog.library.facts.facts
         needs = tuple(f"{facts[name].short} ({made_in[name]})" for name in gate if name in made_in)
@@ -137,6 +142,12 @@ class Sections:
             hands_on_minutes=sum(step.hands_on_minutes for step in done),
             waiting_minutes=sum(step.waiting_minutes for step in done),
             crew=fragment.crew,
+            worked=worked.of_section(
+                self.texts.trail[begun:], {step.for_each for step in fragment.steps}, self.lists
+            ),
+            circuit=self.circuit,
+            makes=fragment.makes,
+            ends=fragment.ends,
         )
 
     def step(
@@ -155,6 +166,7 @@ class Sections:
         # What is signed before a repeated step is signed once, before the first.
         before = step.hold_before if one.first else ""
         text = before or step.hold or step.sign
+        blanks = self.blanks(fragment, one, base, place, targets)
         return printed.Step(
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
@@ -164,10 +176,12 @@ class Sections:
             group_title=one.title,
             # A repeated step's caution prints with the first of its repetitions.
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
-            readings=self.blanks(fragment, one, base, place, targets),
+            readings=blanks,
             table=self.readings.table(step.table, place) if step.table else None,
             route=routes.block(one.own, self.texts.units) if step.route else None,
-            if_out=self.if_out(one, chosen, place, targets),
+            chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
+            # Where none of a step's readings is printed, nothing can be out.
+            if_out=self.if_out(one, chosen, place, targets) if blanks or not step.readings else (),
             sign=printed.SignBox(
                 f"{base}__sign",
                 self.texts.fill(text, place, one.own, targets),

@@ -24,18 +24,20 @@ WEAK = ("memory", "practice")
 Own = Mapping[str, Entry]
 NONE: Own = {}
 
-_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/-]+)\}")
+_NAME = re.compile(r"\{(?P<name>[a-z][a-z0-9_.-]*|step:[a-z0-9/|-]+)\}")
 
 
 @dataclass
 class Texts:
-    """Puts values into texts for one circuit. `used` collects the number ids that were printed."""
+    """Puts values into texts for one circuit. `used` collects the number ids that were printed,
+    `trail` the same in printing order, each time anew."""
 
     register: Register
     units: System
     findings: Findings
     used: set[str] = field(default_factory=set)
     missed: set[str] = field(default_factory=set)
+    trail: list[str] = field(default_factory=list)
 
     def fill(
         self,
@@ -63,7 +65,8 @@ class Texts:
 
     def _span(self, name: str, place: Place, own: Own, steps: Mapping[str, str]) -> Span:
         if name.startswith("step:"):
-            target = name.removeprefix("step:")
+            asked = name.removeprefix("step:").split("|")
+            target = next((one for one in asked if one in steps), asked[0])
             if target not in steps:
                 self.findings.error(
                     "step-not-printed",
@@ -93,6 +96,7 @@ class Texts:
         entry = self.register.entries.get(name)
         if entry is not None:
             self.used.add(name)
+            self.trail.append(name)
             return entry
         waiting = self.register.waiting.get(name)
         if waiting is not None:

@@ -24,7 +24,7 @@ def finish(picture: Picture, title: str, description: str) -> Drawing:
     size = picture.board.size
     whole = [*picture.board.extent, *sheet.extent]
     cut = around([corner for box in whole for corner in (box[:2], box[2:])])
-    frame = Box(0, max(0.0, cut.top - _EDGE), size.width_mm, cut.bottom + _EDGE)
+    frame = Box(0, cut.top - _EDGE, size.width_mm, cut.bottom + _EDGE)
     pieces = [piece for layer in LAYERS for piece in sheet.layers[layer]]
     drawn = svg.document(pieces, frame, title, description)
     return Drawing(drawn, size.width_mm, round(frame.bottom - frame.top, 2), title, description)
@@ -33,17 +33,17 @@ def finish(picture: Picture, title: str, description: str) -> Drawing:
 def _arranged(picture: Picture) -> Sheet:
     """Words first, then what is hooked up; the other way round if words wall something in or a
     hose has to cross a line, and that is better."""
-    cost, sheet = _tried(picture, words_first=True)
+    cost, sheet, why = _tried(picture, words_first=True)
     if cost >= ACROSS:
-        other, turned = _tried(picture, words_first=False)
+        other, turned, why = _tried(picture, words_first=False)
         if other < cost:
             cost, sheet = other, turned
     if cost == inf:
-        raise NoRoom("equipment or words find no room")
+        raise NoRoom(why)
     return sheet
 
 
-def _tried(picture: Picture, words_first: bool) -> tuple[float, Sheet]:
+def _tried(picture: Picture, words_first: bool) -> tuple[float, Sheet, str]:
     sheet = picture.sheet.copy()
     needed = [one for one in picture.wanted if one.needed]
     try:
@@ -52,9 +52,9 @@ def _tried(picture: Picture, words_first: bool) -> tuple[float, Sheet]:
         cost = sum(hook_up(sheet, *gear) for gear in picture.gears)
         if not words_first:
             _words(sheet, needed)
-    except NoRoom:
-        return inf, sheet
-    return cost, sheet
+    except NoRoom as problem:
+        return inf, sheet, str(problem)
+    return cost, sheet, ""
 
 
 def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> None:
@@ -68,6 +68,7 @@ def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> 
         raise NoRoom(f"no room for: {words}")
     for one in found:
         sheet.put("label", labels.drawn(one))
-        sheet.taken.take(one.box)
+        for box in (one.box, *labels.along(one.leader)):
+            sheet.taken.take(box)
         sheet.extent.append(one.box)
         sheet.ground.fill(sheet.lattice(one.box))

@@ -6,6 +6,7 @@ was on the page before.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
@@ -50,7 +51,7 @@ class Joint:
 
 @dataclass(frozen=True)
 class Board:
-    """A laid-out circuit. Places are lattice nodes; a line's way holds every node from end to end."""
+    """A laid-out circuit. Places are lattice nodes; a line's way holds every node of it."""
 
     circuit: CircuitPlan
     size: Size
@@ -116,9 +117,7 @@ def _tried(circuit: CircuitPlan, places: CircuitPlan, size: Size, left: int) -> 
     return None
 
 
-def _routed(
-    circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int
-) -> Board | None:
+def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int) -> Board | None:
     wide = max(one.whole.right for one in placed.values())
     across, down = left + max(0, int((size.columns - left - size.margin - wide) // 2)), 2
     placed = {
@@ -142,13 +141,19 @@ def _routed(
         if line.direct:
             joints[line.to] = joints[line.from_]
     taps = {}
-    areas = _areas(ground)
+    areas, lanes = _areas(ground), set[Node]()
     for name, service in circuit.service_ports.items():
         tap = _tap(service, ends, ways, ground, areas)
         if tap is None:
             return None
         taps[name] = tap
+        (x, y), (to_x, to_y) = tap.at, tap.mouth
         ground.shut.update((tap.at, tap.mouth))
+        # No other service port comes to stand where this one's hose leaves.
+        lane = {(to_x + (to_x - x) * far, to_y + (to_y - y) * far) for far in (1, 2)}
+        lanes |= lane - ground.shut
+        ground.shut |= lane
+    ground.shut -= lanes
     ground.bottom += STRIP
     masks = _masks(size, high, placed, ways, taps)
     return Board(circuit, size, size.columns, high, placed, ways, taps, joints, ground, *masks)
@@ -187,7 +192,7 @@ def _masks(
 
 
 def _stub(ground: Field, node: Node, look: Node, one: Placed) -> None:
-    """A stub is part of its symbol; the step before it is kept free for its line."""
+    """A stub is part of its symbol."""
     ground.shut.add(node)
     at = node
     while True:
@@ -229,25 +234,10 @@ def _ways(
 
 def _areas(ground: Field) -> dict[Node, int]:
     """For each free node how many hang together with it; those outside of the circuit are many."""
-    taken = ground.shut | ground.across | ground.upright
-    free = {
-        (x, y)
-        for x in range(ground.left, ground.right + 1)
-        for y in range(ground.top, ground.bottom + 1)
-    } - taken
-    found: dict[Node, int] = {}
-    while free:
-        todo = [min(free)]
-        free.discard(todo[0])
-        for x, y in todo:
-            for a, b in SIDES:
-                node = (x + a, y + b)
-                if node in free:
-                    free.discard(node)
-                    todo.append(node)
-        outside = any(x in (ground.left, ground.right) for x, _ in todo)
-        found.update(dict.fromkeys(todo, AMPLE if outside else len(todo)))
-    return found
+    regions = ground.regions()
+    sizes = Counter(regions.values())
+    sides = {at for (x, _), at in regions.items() if x in (ground.left, ground.right)}
+    return {node: AMPLE if at in sides else sizes[at] for node, at in regions.items()}
 
 
 def _tap(

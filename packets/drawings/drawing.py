@@ -21,8 +21,8 @@ class Size:
     """A width on paper and what goes with it; layouts differ by size, nothing is scaled.
 
     `pitch` is the step of the lattice that symbols and lines lie on, `rows` how many of them the
-    circuit fills if it needs no more, `margin` how many stay free left and right; `letters` and `strong` are sizes of type in points;
-    `every_name`: every part is named, not only those in use.
+    circuit fills if it needs no more, `margin` how many stay free left and right; `letters` is the
+    size of type in points; `every_name`: every part is named, not only those in use.
     """
 
     width_mm: float
@@ -30,7 +30,6 @@ class Size:
     rows: int
     margin: int
     letters: float
-    strong: float
     every_name: bool
 
     @property
@@ -39,5 +38,5 @@ class Size:
         return int((self.width_mm - 1.0) / self.pitch)
 
 
-FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, strong=10.0, every_name=True)
-HALF = Size(width_mm=90.0, pitch=2.5, rows=25, margin=1, letters=8.0, strong=8.5, every_name=False)
+FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, every_name=True)
+HALF = Size(width_mm=90.0, pitch=2.0, rows=12, margin=1, letters=8.0, every_name=False)

@@ -21,8 +21,7 @@ from packets.drawings.shapes import (
 class Gear:
     """A piece of equipment: its caption, what it covers, where hoses go on, its marks.
 
-    In lattice steps round a node. `main` is where the first hose goes on when `outlets` are all
-    free.
+    In lattice steps round a node; `outlets` are where hoses go on, and which way those look.
     """
 
     caption: str
@@ -58,9 +57,14 @@ def _scale(x: float, y: float, half: float = 1.4) -> tuple[Mark, ...]:
     """A platform scale under something."""
     return (
         line((x - half, y), (x + half, y), weight=2.0),
-        area((x - half + 0.3, y + 0.1), (x + half - 0.3, y + 0.1), (x + half, y + 0.75), (x - half, y + 0.75)),
+        area(
+            (x - half + 0.3, y + 0.1),
+            (x + half - 0.3, y + 0.1),
+            (x + half, y + 0.75),
+            (x - half, y + 0.75),
+        ),
         line((x - 0.3, y + 0.42), (x + 0.3, y + 0.42)),
-    )  # fmt: skip
+    )
 
 
 _ON_TOP: tuple[tuple[Node, Node], ...] = (

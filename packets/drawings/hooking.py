@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from packets.drawings import labels, placing, svg, trail
 from packets.drawings.gear import Gear
@@ -16,9 +17,15 @@ from packets.drawings.shapes import WHITE, Round
 from packets.drawings.sheet import BORE, HOSE, SYMBOL, Sheet
 
 ACROSS = 100.0  # what a hose that crosses a line counts
-# Lattice steps that equipment stands off; places between two looked at; places tried at most.
-_AWAY, _STRIDE, _TRIES = 6, 4, 8
+# Lattice steps that equipment stands off, and between two places; places tried with hoses of any
+# shape, with plain ones, and looked at.
+_AWAY, _STRIDE, _TRIES, _PLAIN, _LOOKED_AT = 6, 4, 3, 6, 30
+_NEAR = 9.0  # what a hose costs that is good enough
+_BESIDE = [(a, b) for a in range(-4, 5) for b in range(-4, 5) if abs(a) + abs(b) < _STRIDE]
 _UNDER = 0.8  # mm from equipment to its caption
+
+
+_Hooked = tuple[float, Gear, Node, list[tuple[Node, ...]]]  # cost, gear, its place, its hoses
 
 
 class NoRoom(ValueError):
@@ -40,13 +47,12 @@ def hook_up(sheet: Sheet, gear: Gear, mouths: Sequence[Mouth], flow: str) -> flo
     `flow` is "in" or "out" of the circuit, or nothing.
     """
     caption = _caption(sheet, gear)
-    best: tuple[float, Gear, Node, list[tuple[Node, ...]]] | None = None
-    for tried, (turned, at) in enumerate(_spots(sheet, gear, caption, mouths)):
-        found = _hoses(sheet, turned, at, caption, mouths)
-        if found is not None and (best is None or found[0] < best[0]):
-            best = (found[0], turned, at, found[1])
-        if tried >= _TRIES or (best is not None and best[0] < ACROSS):
-            break
+    spots = _spots(sheet, gear, caption, mouths)
+    first = list(islice(spots, _PLAIN))
+    best = _best(sheet, first, caption, mouths, plain=True)
+    if best is None:
+        likely = _likely(sheet, [*first, *islice(spots, _LOOKED_AT)], mouths)
+        best = _best(sheet, likely, caption, mouths, plain=False)
     if best is None:
         raise NoRoom(f"no room for the {gear.caption.lower()}")
     cost, turned, at, hoses = best
@@ -70,6 +76,39 @@ def _words_under(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> Box:
     return Box(middle - caption.wide / 2, top, middle + caption.wide / 2, top + caption.high)
 
 
+def _best(
+    sheet: Sheet,
+    spots: Sequence[tuple[Gear, Node]],
+    caption: _Caption,
+    mouths: Sequence[Mouth],
+    plain: bool,
+) -> _Hooked | None:
+    """Of some places the one whose hoses cost least, or the first that is good enough."""
+    best: _Hooked | None = None
+    for turned, at in spots:
+        found = _hoses(sheet, turned, at, caption, mouths, plain)
+        if found is not None and (best is None or found[0] < best[0]):
+            best = (found[0], turned, at, found[1])
+        if best is not None and best[0] < _NEAR * len(mouths):
+            break
+    return best
+
+
+def _likely(
+    sheet: Sheet, spots: Sequence[tuple[Gear, Node]], mouths: Sequence[Mouth]
+) -> list[tuple[Gear, Node]]:
+    """The few places that hoses reach with the fewest lines crossed."""
+    regions = sheet.ground.regions()
+    goals = [regions.get((x + a, y + b)) for (x, y), (a, b) in mouths]
+
+    def apart(spot: tuple[Gear, Node]) -> int:
+        gear, at = spot
+        near = {regions.get((at[0] + x + a, at[1] + y + b)) for (x, y), (a, b) in gear.outlets}
+        return sum(goal not in near for goal in goals)
+
+    return sorted(spots, key=apart)[:_TRIES]
+
+
 def _spots(
     sheet: Sheet, gear: Gear, caption: _Caption, mouths: Sequence[Mouth]
 ) -> Iterator[tuple[Gear, Node]]:
@@ -84,14 +123,13 @@ def _spots(
     found.sort()
     versions = (gear, gear.mirrored())
     rooms = [_room(sheet, one, caption) for one in versions]
-    kept: list[Node] = []
-    left, top = sheet.at((0, 0))
+    near: set[Node] = set()
     for _, x, y in found:
-        if any(abs(x - a) + abs(y - b) < _STRIDE for a, b in kept):
+        if (x, y) in near:
             continue
         for turned, room in zip(versions, rooms, strict=True):
             if sheet.taken.free(room.moved(x * sheet.pitch, y * sheet.pitch)):
-                kept.append((x, y))
+                near.update((x + a, y + b) for a, b in _BESIDE)
                 yield turned, (x, y)
                 break
 
@@ -104,7 +142,12 @@ def _room(sheet: Sheet, gear: Gear, caption: _Caption) -> Box:
 
 
 def _hoses(
-    sheet: Sheet, gear: Gear, at: Node, caption: _Caption, mouths: Sequence[Mouth]
+    sheet: Sheet,
+    gear: Gear,
+    at: Node,
+    caption: _Caption,
+    mouths: Sequence[Mouth],
+    plain: bool,
 ) -> tuple[float, list[tuple[Node, ...]]] | None:
     """A hose from each mouth to an outlet of its own, and what they cost; None if one has none."""
     ground = sheet.ground.copy()
@@ -117,7 +160,7 @@ def _hoses(
     for mouth in mouths:
         hose: tuple[Node, ...] = ()
         for node, out in sorted(outlets, key=lambda one: placing.bends(mouth, one)):
-            hose = way(ground, *mouth, node, (-out[0], -out[1]))
+            hose = way(ground, *mouth, node, (-out[0], -out[1]), plain)
             if hose:
                 outlets.remove((node, out))
                 break

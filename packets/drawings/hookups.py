@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from packets.circuit import names
 from packets.drawings import trail, words
@@ -10,7 +10,6 @@ from packets.drawings.arranging import finish
 from packets.drawings.board import Board
 from packets.drawings.drawing import Drawing
 from packets.drawings.gear import CHARGING, GAUGE, NITROGEN, PUMP, RECOVERY
-from packets.drawings.geometry import around
 from packets.drawings.labels import Words
 from packets.drawings.picture import Mouth, Picture
 from packets.drawings.shapes import BLACK, WHITE
@@ -38,9 +37,7 @@ def clean(board: Board) -> Drawing:
     for part in board.circuit.parts:
         picture.name(part, needed=True, bold=True)
     for port in board.taps:
-        picture.say(
-            ((names.service_port(board.circuit, port), False),), picture.tap_box(port), 30
-        )
+        picture.say_at(port, ((names.service_port(board.circuit, port), False),), 30)
     ports = words.listed(names.service_port(board.circuit, port) for port in board.taps)
     said = words.sentence(
         "the circuit in the order of flow: "
@@ -56,7 +53,7 @@ def braze(board: Board, step: BrazeStep, number: str = "1") -> Drawing:
 
 
 def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]) -> Drawing:
-    """Joints made one after the other on one hook-up; see `grouped`."""
+    """Joints made one after the other on one hook-up; see `grouping`."""
     circuit, last = board.circuit, steps[-1]
     joints = [step.joint for step in steps]
     past = list(zip(joints, numbers, strict=True))
@@ -82,38 +79,6 @@ def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]
     return finish(picture, f"Braze {said}", text)
 
 
-def grouped(steps: Sequence[BrazeStep]) -> Iterator[tuple[BrazeStep, ...]]:
-    """Neighbouring steps that can share a drawing: same inlet, vent, valves, caps and waiting
-    parts, and the last one's gas passes every joint of the group."""
-    group: list[BrazeStep] = []
-    for step in steps:
-        if group and not _shares(group, step):
-            yield tuple(group)
-            group = []
-        group.append(step)
-    if group:
-        yield tuple(group)
-
-
-def _shares(group: Sequence[BrazeStep], step: BrazeStep) -> bool:
-    one, two = group[0].route, step.route
-    if one is None or two is None:
-        return one is two
-    own = {step.joint, *(other.joint for other in group)}
-    passed = {leg.leaves for leg in two.legs[:-1]}
-    return (
-        (one.inlet, one.vent, one.valves) == (two.inlet, two.vent, two.valves)
-        and set(group[0].waiting) == set(step.waiting)
-        and own <= passed
-        and _others(one.caps, own) == _others(two.caps, own)
-        and _others(one.keep_closed, own) == _others(two.keep_closed, own)
-    )
-
-
-def _others(ends: Iterable[End], joints: Collection[str]) -> set[End]:
-    return {end for end in ends if end.joint not in joints}
-
-
 def unbraze(
     board: Board, steps: Sequence[UnbrazeStep], at: int, cut: Collection[str] = (), number: str = ""
 ) -> Drawing:
@@ -135,7 +100,9 @@ def unbraze(
         return finish(picture, title, words.sentence("no nitrogen passes this joint"))
     picture = _with_route(board, step.route, gone, past)
     _names(picture, {owner}, step.route.valves, _spoken(board, step.route))
-    away = words.listed(names.part(board.circuit, part) for part in board.circuit.parts if part in gone)
+    away = words.listed(
+        names.part(board.circuit, part) for part in board.circuit.parts if part in gone
+    )
     text = words.route(board.circuit, step.route, past)
     return finish(picture, title, text + (f" Dashed, taken out: {away}." if away else ""))
 
@@ -180,7 +147,7 @@ def evacuation(board: Board, plan: EvacuationPlan) -> Drawing:
         _port(picture, PortUse(plan.gauge.port), "Gauge")
         picture.gear(GAUGE, [_mouth(board, plan.gauge.port)])
     elif plan.gauge:
-        picture.gear(GAUGE, [_branch(board, plan.gauge.port)])
+        picture.gear(GAUGE, [_branch(picture, plan.gauge.port)])
     _names(picture, (), plan.valves)
     return finish(picture, "Evacuation", words.evacuation(board.circuit, plan))
 
@@ -193,9 +160,7 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
     picture.gear(CHARGING, [_mouth(board, port)], "in")
     _names(picture, (), valves)
     named = names.service_port(board.circuit, port)
-    said = words.sentence(
-        f"charge by weight into {named}", words.valves(board.circuit, valves)
-    )
+    said = words.sentence(f"charge by weight into {named}", words.valves(board.circuit, valves))
     return finish(picture, "Charging", said)
 
 
@@ -204,7 +169,9 @@ def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Dr
 
 def listed_joints(board: Board, past: Sequence[tuple[str, str]]) -> str:
     """Joints with their numbers."""
-    return words.listed(f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past)
+    return words.listed(
+        f"joint {number}: {names.joint(board.circuit, one)}" for one, number in past
+    )
 
 
 def _picture(board: Board, gone: Collection[str], ends: Iterable[End]) -> Picture:
@@ -250,17 +217,12 @@ def _vent(picture: Picture, vent: Vent) -> None:
     if vent.port:
         mouth, look = _mouth(board, vent.port)
         box = picture.outlet(mouth, look, straight=True)
-        tap = picture.tap_box(vent.port)
-        box = around([box[:2], box[2:], tap[:2], tap[2:]])
-        said: Words = (("Vent", True), (names.service_port(board.circuit, vent.port), False))
-        if vent.core_out:
-            said = (*said, ("core out", False))
-        picture.say(said, box, 70)
+        picture.say_at(vent.port, _said(board, PortUse(vent.port, vent.core_out), "Vent"), 70, box)
     elif vent.end:
         picture.cap(vent.end, WHITE)
         at, look = trail.end_of(board, vent.end)
         box = picture.outlet(at, look, straight=False)
-        picture.say((("Vent, holed cap", True),), box, 70)
+        picture.say((("Vented cap", True),), box, 70)
 
 
 def _inlet(picture: Picture, inlet: Inlet) -> None:
@@ -269,24 +231,27 @@ def _inlet(picture: Picture, inlet: Inlet) -> None:
         picture.gear(NITROGEN, [_mouth(board, inlet.port)], "in")
         _port(picture, PortUse(inlet.port, inlet.core_out), "Nitrogen in")
     elif inlet.end:
-        if inlet.end.owner == "stub":
-            picture.clear(inlet.end.joint.partition(".")[0])
         at, look = trail.end_of(board, inlet.end)
         node = (round(at[0]), round(at[1]))
+        part = inlet.end.joint.partition(".")[0]
+        if inlet.end.owner == "stub" and picture.covers(part, node):
+            picture.clear(part)
         side = min(
             ((look[1], look[0]), (-look[1], -look[0])),
-            key=lambda way: (node[0] + way[0], node[1] + way[1]) in picture.sheet.ground.shut,
+            key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
         )
         picture.gear(NITROGEN, [(node, side)], "in")
         picture.say((("Nitrogen in, hose held on", True),), picture.end_box(inlet.end), 70)
 
 
 def _port(picture: Picture, use: PortUse, what: str) -> None:
-    """A service port in use: for what, its name, whether its core is out."""
-    said: Words = ((what, True), (names.service_port(picture.board.circuit, use.port), False))
-    if use.core_out:
-        said = (*said, ("core out", False))
-    picture.say(said, picture.tap_box(use.port), 60)
+    picture.say_at(use.port, _said(picture.board, use, what))
+
+
+def _said(board: Board, use: PortUse, what: str) -> Words:
+    """What a service port is used for, whether its core is out, its name."""
+    head = f"{what}, core out" if use.core_out else what
+    return (head, True), (names.service_port(board.circuit, use.port), False)
 
 
 def _mouth(board: Board, port: str) -> Mouth:
@@ -294,10 +259,11 @@ def _mouth(board: Board, port: str) -> Mouth:
     return tap.mouth, (tap.mouth[0] - tap.at[0], tap.mouth[1] - tap.at[1])
 
 
-def _branch(board: Board, port: str) -> Mouth:
-    """The side branch of the core tool on a port."""
-    mouth, look = _mouth(board, port)
-    return mouth, (look[1], look[0])
+def _branch(picture: Picture, port: str) -> Mouth:
+    """The side branch of the core tool on a port, on the side where there is most room."""
+    mouth, look = _mouth(picture.board, port)
+    sides = ((look[1], look[0]), (-look[1], -look[0]))
+    return mouth, min(sides, key=lambda way: (picture.shut(mouth, way), picture.crowd(mouth, way)))
 
 
 def _spoken(board: Board, route: Route) -> set[str]:
@@ -316,9 +282,7 @@ def _names(
     """Names: bold for the parts worked on and for valves, with the state those are set to."""
     states = {one.part: words.state(one) for one in valves}
     for part in picture.board.circuit.parts:
-        needed = (
-            picture.board.size.every_name or part in parts or part in states or part in spoken
-        )
+        needed = picture.board.size.every_name or part in parts or part in states or part in spoken
         if part in states:
             picture.name(part, True, (states[part], True))
         else:

@@ -15,9 +15,17 @@ from packets.drawings.shapes import BLACK
 _NEAR = 2.6  # mm from what it names; farther off a label gets a line to it
 _STEPS = (0.7, 1.6, 2.6, 4.0, 6.0, 8.5, 11.5, 15.0, 19.0, 24.0, 30.0, 38.0)
 _SLIDES = (0.5, 0.25, 0.75, 0.0, 1.0)
+_FORTH, _BACK = (1.0, 0.75, 0.5, 0.25, 0.0), (0.0, 0.25, 0.5, 0.75, 1.0)
+_LEANS = {
+    "": _SLIDES,
+    "e": _FORTH,
+    "w": _BACK,
+    "s": (1.0, 1.3, *_FORTH[1:]),
+    "n": (0.0, -0.3, *_BACK[1:]),
+}
 _AIR = 0.35  # mm kept free above and below words, and more beside them
 _BESIDE = 0.9
-_LEADER = 0.22
+_LEADER, _DOTS = 0.3, "0.3 0.7"  # a thin dotted line: no tube looks like it
 
 Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is bold
 
@@ -25,7 +33,8 @@ Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is b
 @dataclass(frozen=True)
 class Label:
     """Words for a place. Of a higher rank it is placed earlier; without `needed` it may fall
-    away. `sides` are those it may stand on: e, w, n, s."""
+    away. `sides` are those it may stand on, the liked one first: e, w, n, s; above or below it
+    leans to the east or west as `lean` says, beside it to the north or south."""
 
     words: Words
     place: Box
@@ -33,6 +42,7 @@ class Label:
     rank: int = 0
     badge: bool = False
     sides: str = "esnw"
+    lean: str = ""
 
 
 @dataclass(frozen=True)
@@ -71,6 +81,8 @@ def place(
             found.append(placed)
             for mask in (taken, solid):
                 mask.take(placed.box)
+            for box in along(placed.leader):
+                taken.take(box)
         elif label.needed:
             missed.append(label)
     return found, missed
@@ -78,7 +90,7 @@ def place(
 
 def _place(label: Label, points: float, taken: Mask, solid: Mask) -> Placement | None:
     shapes = settings(label.words, points, label.badge)
-    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]):
+    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]) if label.needed else (_STEPS[:3],):
         for _, setting, box, step in _options(label, shapes, steps):
             if not taken.free(_with_air(box)):
                 continue
@@ -109,11 +121,12 @@ def _options(
 ) -> list[tuple[float, Setting, Box, float]]:
     """Places at some distances, the best first."""
     found = []
+    slides = _LEANS[label.lean]
     for setting in shapes:
-        lines = 0.9 * (len(setting.lines) - len(label.words))
+        lines = 1.6 * (len(setting.lines) - len(label.words))
         for side, box, step, slide in _spots(label, setting, steps):
             cost = step * (1.0 if step <= _NEAR else 1.6) + 0.5 * label.sides.index(side)
-            found.append((cost + lines + 0.35 * _SLIDES.index(slide), setting, box, step))
+            found.append((cost + lines + 0.35 * slides.index(slide), setting, box, step))
     found.sort(key=lambda one: one[0])
     return found
 
@@ -123,15 +136,19 @@ def _spots(
 ) -> Iterator[tuple[str, Box, float, float]]:
     left, top, right, bottom = label.place
     wide, high = setting.wide, setting.high
-    for side, step, slide in product(label.sides, steps, _SLIDES):
+    for side, step, slide in product(label.sides, steps, _LEANS[label.lean]):
         if side in "ns":
-            x = left - wide + slide * (right - left + wide) if slide in (0.0, 1.0) else (
-                (left + right) / 2 - wide * slide
+            x = (
+                left - wide + slide * (right - left + wide)
+                if not 0.0 < slide < 1.0
+                else ((left + right) / 2 - wide * slide)
             )
             y = top - step - high if side == "n" else bottom + step
         else:
-            y = top - high + slide * (bottom - top + high) if slide in (0.0, 1.0) else (
-                (top + bottom) / 2 - high * slide
+            y = (
+                top - high + slide * (bottom - top + high)
+                if not 0.0 < slide < 1.0
+                else ((top + bottom) / 2 - high * slide)
             )
             x = left - step - wide if side == "w" else right + step
         yield side, Box(x, y, x + wide, y + high), step, slide
@@ -185,6 +202,16 @@ def _clear(line: tuple[Point, Point], own: Box, solid: Mask) -> bool:
     )
 
 
+def along(leader: tuple[Point, Point] | None) -> list[Box]:
+    """Small boxes along a line to a label."""
+    if leader is None:
+        return []
+    (x, y), (to_x, to_y) = leader
+    count = max(1, int(max(abs(to_x - x), abs(to_y - y))))
+    spots = [(x + (to_x - x) * at / count, y + (to_y - y) * at / count) for at in range(count)]
+    return [Box(a, b, a, b).grown(0.4) for a, b in spots]
+
+
 def drawn(one: Placement) -> str:
     """A label as SVG."""
     size = one.setting.points * MM_A_POINT
@@ -192,7 +219,7 @@ def drawn(one: Placement) -> str:
         return _disc(one, size)
     pieces = []
     if one.leader:
-        pieces.append(svg.stroke(one.leader, "leader", _LEADER))
+        pieces.append(svg.stroke(one.leader, "leader", _LEADER, dash=_DOTS))
     # Lines stand against the side that faces what they name.
     middle = (one.label.place.left + one.label.place.right) / 2
     for at, (line, bold) in enumerate(one.setting.lines):
@@ -216,7 +243,5 @@ def _disc(one: Placement, size: float) -> str:
         ),
     ]  # fmt: skip
     if one.leader:
-        pieces.insert(0, svg.stroke(one.leader, "leader", _LEADER))
+        pieces.insert(0, svg.stroke(one.leader, "leader", _LEADER, dash=_DOTS))
     return svg.group("label", pieces)
-
-

@@ -13,9 +13,9 @@ from packets.drawings.letter_widths import BOLD, REGULAR
 MM_A_POINT = 25.4 / 72
 LEADING = 1.14
 # Of the type size: how far letters reach above and below the line they stand on.
-RISE, DROP = 0.74, 0.24
+RISE, DROP = 0.76, 0.24
 _WIDEST = 1000
-SHORT = 15  # letters that stay on one line
+SHORT, LONG = 21, 28  # letters that stay on one line, and on two
 
 
 def _widths(table: dict[int, str]) -> dict[str, int]:
@@ -30,7 +30,7 @@ def width(text: str, points: float, bold: bool = False) -> float:
     """Width of a text [mm]. A character that the typeface lacks counts as a full em.
 
     >>> round(width("Nitrogen", 9.0), 1)
-    13.3
+    12.2
     """
     table = _TABLES[bold]
     return sum(table.get(letter, _WIDEST) for letter in text) / 1000 * points * MM_A_POINT
@@ -60,6 +60,7 @@ class Block:
 def breaks(text: str, points: float, bold: bool = False, most: int = 3) -> tuple[Block, ...]:
     """The text in one line, two lines, and so on, each broken where it is least wide."""
     words = text.split() if len(text) > SHORT else [text]
+    most = most if len(text) > LONG else min(2, most)
     found: list[Block] = []
     for count in range(1, min(most, len(words)) + 1):
         lines = min(

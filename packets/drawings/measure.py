@@ -16,8 +16,6 @@ HEAD = '''"""Advance widths of the packet's typeface, written by `measure.py`: d
 For each weight, thousandths of the type size and the characters that are so wide.
 """
 
-# ruff: noqa: E501, RUF001
-
 '''
 
 
@@ -38,7 +36,7 @@ def advances(name: str) -> dict[int, str]:
 def table(label: str, name: str) -> str:
     """One weight as Python source."""
     rows = "".join(f"    {width}: {chars!r},\n" for width, chars in advances(name).items())
-    return f"{label}: dict[int, str] = {{  # fmt: skip\n{rows}}}\n"
+    return f"{label}: dict[int, str] = {{\n{rows}}}\n"
 
 
 def main() -> None:

@@ -93,6 +93,10 @@ class Picture:
             ]
             self.sheet.put("mark", svg.group("tap", pieces))
 
+    def covers(self, part: str, node: Node) -> bool:
+        """Whether a part's symbol lies over a place."""
+        return node in nodes_in(self.board.placed[part].body.grown(0.5))
+
     def clear(self, part: str) -> None:
         """Let hoses run where a part was taken out."""
         for node in nodes_in(self.board.placed[part].body.grown(0.5)):
@@ -146,7 +150,7 @@ class Picture:
         """An arrow that leaves: straight on from a service port, aside from an open end."""
         start = at if straight else (at[0] + look[0] * 0.5, at[1] + look[1] * 0.5)
         ways = [look] if straight else [(look[1], look[0]), (-look[1], -look[0])]
-        out = min(ways, key=lambda way: self._crowd(start, way))
+        out = min(ways, key=lambda way: self.crowd(start, way))
         tip = (start[0] + out[0] * 2.4, start[1] + out[1] * 2.4)
         neck = (start[0] + out[0] * 1.4, start[1] + out[1] * 1.4)
         bent = [self.sheet.at(point) for point in dict.fromkeys((at, start, neck))]
@@ -158,14 +162,20 @@ class Picture:
         self.sheet.ground.shut.update((x + out[0] * far, y + out[1] * far) for far in range(4))
         return box
 
-    def _crowd(self, start: Point, way: Node) -> int:
-        """How little room there is beside an end: for the arrow, and for words beyond it."""
+    def crowd(self, start: Point, way: Node) -> int:
+        """How little room there is beside an end: on the paper, for an arrow, for words beyond."""
         x, y = start
         near = (x + way[0] * 0.5, y + way[1] * 0.5)
         arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
         beyond = around([near, (x + way[0] * 8.4, y + way[1] * 8.4)]).grown(0.4)
-        free = self.sheet.taken.free
-        return 2 * (not free(self.sheet.box(arrow))) + (not free(self.sheet.box(beyond)))
+        free, box = self.sheet.taken.free, self.sheet.box(arrow)
+        off = box.left < 0 or box.right > self.board.size.width_mm
+        return 4 * off + 2 * (not free(box)) + (not free(self.sheet.box(beyond)))
+
+    def shut(self, node: Node, way: Node) -> int:
+        """How many of the next steps a hose cannot take."""
+        steps = [(node[0] + way[0] * far, node[1] + way[1] * far) for far in (1, 2, 3)]
+        return sum(step in self.sheet.ground.shut for step in steps)
 
     def ring(self, joint: str, number: str) -> None:
         """A ring round the joint being made, with its number in a black disc."""
@@ -193,6 +203,17 @@ class Picture:
     def say(self, words: Words, place: Box, rank: int = 60) -> None:
         """Words beside some other place."""
         self.wanted.append(Label(words, place, rank=rank))
+
+    def say_at(self, port: str, words: Words, rank: int = 60, beyond: Box | None = None) -> None:
+        """Words at a service port, beside the lane that a hose leaves by."""
+        tap = self.board.taps[port]
+        look, down = tap.mouth[0] - tap.at[0], tap.mouth[1] > tap.at[1]
+        sides, lean = ("nsew", "e" if look > 0 else "w") if look else ("ewns", "ns"[down])
+        box = self.tap_box(port)
+        if beyond:
+            box = around([box[:2], box[2:], beyond[:2], beyond[2:]])
+            sides = "ewns" if look >= 0 else "wens"
+        self.wanted.append(Label(words, box, rank=rank, sides=sides, lean=lean))
 
     def tap_box(self, port: str) -> Box:
         """A service port with its mouth."""

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from packets.drawings import symbols
 from packets.drawings.geometry import EAST, NORTH, SOUTH, WEST, Box, Node, Point, Pose, around

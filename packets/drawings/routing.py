@@ -11,6 +11,7 @@ from packets.drawings.geometry import SIDES, Box, Node
 
 BEND, CROSSING, CLOSE = 3.0, 9.0, 0.6
 EAGER = 1.4  # weight of what is left to go: a good way soon, not the best of all late
+_FAR = (1, 2, 3, 5, 8)  # steps before the first bend and after the last that are tried
 _CLEAR = 0.45  # lattice steps between a symbol and a line that passes it
 
 
@@ -41,6 +42,31 @@ class Field:
         self.shut.update(near)
         self.close.update(nodes_in(box.grown(_CLEAR + 1.0)))
 
+    def regions(self) -> dict[Node, int]:
+        """For each free node the number of the region that hangs together without a crossing."""
+        wide, high = self.right - self.left + 3, self.bottom - self.top + 3
+        open_ = bytearray(wide * high)
+        for y in range(1, high - 1):
+            open_[y * wide + 1 : (y + 1) * wide - 1] = b"\1" * (wide - 2)
+        for nodes in (self.shut, self.across, self.upright):
+            for x, y in nodes:
+                if self.left <= x <= self.right and self.top <= y <= self.bottom:
+                    open_[(y - self.top + 1) * wide + x - self.left + 1] = 0
+        found: dict[Node, int] = {}
+        first = open_.find(1)
+        while first >= 0:
+            open_[first] = 0
+            todo = [first]
+            for at in todo:
+                for to in (at + 1, at - 1, at + wide, at - wide):
+                    if open_[to]:
+                        open_[to] = 0
+                        todo.append(to)
+            for at in todo:
+                found[at % wide - 1 + self.left, at // wide - 1 + self.top] = first
+            first = open_.find(1)
+        return found
+
     def keep(self, way: Sequence[Node]) -> None:
         """Take in a line: its ends and corners are shut, the rest may be crossed square."""
         for at, node in enumerate(way):
@@ -65,23 +91,22 @@ def nodes_in(box: Box) -> Iterable[Node]:
 
 
 def way(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node, plain: bool = False
 ) -> tuple[Node, ...]:
     """The best way from a node, leaving it as it looks, to another, arriving as asked for.
 
     Empty when there is none. Steps, bends, crossings and running close to something count. A way
-    of few bends that crosses nothing is taken without looking further.
+    of few bends that crosses nothing is taken without looking further; `plain`: only such a one.
     """
     first = (start[0] + look[0], start[1] + look[1])
     last = (end[0] - arrive[0], end[1] - arrive[1])
     if (first in ground.shut and first != end) or (last in ground.shut and last != start):
         return ()
-    return _plain(ground, start, look, end, arrive) or _searched(ground, start, look, end, arrive)
+    found = _plain(ground, start, look, end, arrive)
+    return found if found or plain else _searched(ground, start, look, end, arrive)
 
 
-def _plain(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
-) -> tuple[Node, ...]:
+def _plain(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
     """The best of the ways with three bends or fewer that cross nothing."""
     best: tuple[float, tuple[Node, ...]] = (1e9, ())
     for turns in _turns(start, look, end, arrive):
@@ -108,8 +133,8 @@ def _turns(start: Node, look: Node, end: Node, arrive: Node) -> Iterator[tuple[N
     before = x * arrive[0] + y * arrive[1]
     if ahead > 0 and before > 0:
         yield ((start[0] + ahead * look[0], start[1] + ahead * look[1]),)
-    for out in range(1, 9):
-        for back in range(1, 9):
+    for out in _FAR:
+        for back in _FAR:
             first = (start[0] + out * look[0], start[1] + out * look[1])
             last = (end[0] - back * arrive[0], end[1] - back * arrive[1])
             corner = (first[0], last[1]) if look[0] else (last[0], first[1])
@@ -117,9 +142,7 @@ def _turns(start: Node, look: Node, end: Node, arrive: Node) -> Iterator[tuple[N
                 yield first, corner, last
 
 
-def _walked(
-    ground: Field, corners: Sequence[Node], least: float
-) -> tuple[Node, ...] | None:
+def _walked(ground: Field, corners: Sequence[Node], least: float) -> tuple[Node, ...] | None:
     """The nodes from corner to corner, if all are free and there are fewer than the least."""
     shut, across, upright = ground.shut, ground.across, ground.upright
     nodes = [corners[0]]
@@ -142,41 +165,58 @@ def _cost(ground: Field, nodes: Sequence[Node]) -> float:
     return len(nodes) - 1 + CLOSE * sum(node in ground.close for node in nodes[1:])
 
 
-def _searched(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node
-) -> tuple[Node, ...]:
-    """The best way of all, however many bends it takes."""
-    queue: list[tuple[float, int, Node, Node]] = [(0.0, 0, start, look)]
-    best: dict[tuple[Node, Node], float] = {(start, look): 0.0}
-    came: dict[tuple[Node, Node], tuple[Node, Node]] = {}
-    shut, close = ground.shut, ground.close
-    count = 0
+def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
+    """The best way of all, however many bends it takes.
+
+    A state is a node and a heading in one number, 4 * (y * wide + x) + heading; a border of shut
+    nodes stands round the field.
+    """
+    wide = ground.right - ground.left + 3
+    high = ground.bottom - ground.top + 3
+
+    def cell(node: Node) -> int:
+        return (node[1] - ground.top + 1) * wide + node[0] - ground.left + 1
+
+    ahead = (1, wide, -1, -wide)
+    price = [1.0] * (wide * high)
+    for node in ground.close:
+        if _inside(ground, node):
+            price[cell(node)] += CLOSE
+    flags = bytearray(wide * high)  # 1: shut, 2: a line runs across, 4: a line runs upright
+    for flag, nodes in ((1, ground.shut), (2, ground.across), (4, ground.upright)):
+        for node in nodes:
+            if _inside(ground, node):
+                flags[cell(node)] |= flag
+    for at in range(wide):
+        flags[at] = flags[-1 - at] = 1
+    for at in range(0, wide * high, wide):
+        flags[at] = flags[at + wide - 1] = 1
+    goal, goal_x, goal_y = cell(end), cell(end) % wide, cell(end) // wide
+    last = 4 * goal + SIDES.index(arrive)
+    first = 4 * cell(start) + SIDES.index(look)
+    flags[goal], flags[cell(start)] = 0, 6
+    best, came, queue = {first: 0.0}, {first: first}, [(0.0, first)]
     while queue:
-        _, _, node, ahead = heappop(queue)
-        here = (node, ahead)
-        if node == end:
-            return _back(came, here)
-        spent = best[here]
-        straight = node == start or node in ground.across or node in ground.upright
-        for step in (ahead,) if straight else SIDES:
-            if step[0] == -ahead[0] and step[1] == -ahead[1]:
+        _, state = heappop(queue)
+        if state == last:
+            return _back(came, state, wide, ground)
+        at, heading = state >> 2, state & 3
+        spent = best[state]
+        for turn in (heading,) if flags[at] & 6 else range(4):
+            if turn ^ 2 == heading:
                 continue
-            to = (node[0] + step[0], node[1] + step[1])
-            if not _inside(ground, to) or (to in shut and to != end):
+            to = at + ahead[turn]
+            flag = flags[to]
+            if flag & (1 | (4 if turn & 1 else 2)) or (to == goal and 4 * to + turn != last):
                 continue
-            if to == end and step != arrive:
-                continue
-            if to in (ground.across if step[0] else ground.upright):
-                continue
-            cost = spent + 1.0 + (BEND if step != ahead else 0.0)
-            cost += (CROSSING if to in (ground.upright if step[0] else ground.across) else 0.0)
-            cost += CLOSE if to in close else 0.0
-            if cost < best.get((to, step), 1e9):
-                best[to, step] = cost
-                came[to, step] = here
-                count += 1
-                far = abs(to[0] - end[0]) + abs(to[1] - end[1])
-                heappush(queue, (cost + EAGER * far, count, to, step))
+            cost = spent + price[to] + (BEND if turn != heading else 0.0)
+            if flag:
+                cost += CROSSING
+            new = 4 * to + turn
+            if cost < best.get(new, 1e9):
+                best[new], came[new] = cost, state
+                far = abs(to % wide - goal_x) + abs(to // wide - goal_y)
+                heappush(queue, (cost + EAGER * far, new))
     return ()
 
 
@@ -184,11 +224,11 @@ def _inside(ground: Field, node: Node) -> bool:
     return ground.left <= node[0] <= ground.right and ground.top <= node[1] <= ground.bottom
 
 
-def _back(
-    came: dict[tuple[Node, Node], tuple[Node, Node]], at: tuple[Node, Node]
-) -> tuple[Node, ...]:
-    found = [at[0]]
-    while at in came:
-        at = came[at]
-        found.append(at[0])
-    return tuple(reversed(found))
+def _back(came: dict[int, int], state: int, wide: int, ground: Field) -> tuple[Node, ...]:
+    found = []
+    while True:
+        at = state >> 2
+        found.append((at % wide - 1 + ground.left, at // wide - 1 + ground.top))
+        if came[state] == state:
+            return tuple(reversed(found))
+        state = came[state]

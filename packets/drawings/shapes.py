@@ -59,9 +59,7 @@ def rectangle(box: Box, fill: str = WHITE) -> Stroke:
     return area((left, top), (right, top), (right, bottom), (left, bottom), fill=fill)
 
 
-def arc(
-    at: Point, radius: Point, start: float, end: float, steps: int = 12
-) -> tuple[Point, ...]:
+def arc(at: Point, radius: Point, start: float, end: float, steps: int = 12) -> tuple[Point, ...]:
     """Points along an ellipse, angles in half turns, clockwise from the east."""
     turns = [pi * (start + (end - start) * step / steps) for step in range(steps + 1)]
     return tuple((at[0] + radius[0] * cos(t), at[1] + radius[1] * sin(t)) for t in turns)

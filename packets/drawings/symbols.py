@@ -58,7 +58,11 @@ SHAPES: dict[str, Shape] = {
     "compressor": Shape(
         Box(-1.45, -1.45, 1.45, 1.45),
         2,
-        (Round((0, 0), 1.45), line((-0.85, -1.17), (1.33, -0.55)), line((-0.85, 1.17), (1.33, 0.55))),
+        (
+            Round((0, 0), 1.45),
+            line((-0.85, -1.17), (1.33, -0.55)),
+            line((-0.85, 1.17), (1.33, 0.55)),
+        ),
     ),
     "condenser": Shape(_COIL, 3, (rectangle(_COIL), _ZIGZAG)),
     "evaporator": Shape(_COIL, 3, (rectangle(_COIL), _ZIGZAG)),
@@ -86,7 +90,10 @@ SHAPES: dict[str, Shape] = {
     "check-valve": Shape(
         Box(-0.9, -0.7, 0.9, 0.7),
         2,
-        (area((-0.75, -0.65), (0.7, 0), (-0.75, 0.65)), line((0.75, -0.7), (0.75, 0.7), weight=1.8)),
+        (
+            area((-0.75, -0.65), (0.7, 0), (-0.75, 0.65)),
+            line((0.75, -0.7), (0.75, 0.7), weight=1.8),
+        ),
     ),
     "solenoid": _valve(
         _STEM,
@@ -94,11 +101,18 @@ SHAPES: dict[str, Shape] = {
         line((-0.6, -0.85), (0.6, -1.75)),
         top=-1.75,
     ),
-    "service-valve": _valve(_STEM, line((0, 0), (0, -1.3)), line((-0.6, -1.3), (0.6, -1.3), weight=1.8), top=-1.4),
+    "service-valve": _valve(
+        _STEM, line((0, 0), (0, -1.3)), line((-0.6, -1.3), (0.6, -1.3), weight=1.8), top=-1.4
+    ),
     "ball-valve": Shape(
         Box(-1, -1.1, 1, 0.68),
         2,
-        (_BOW, line((0, 0), (0, -1.0)), line((0, -1.0), (0.8, -1.0), weight=1.8), Round((0, 0), 0.36)),
+        (
+            _BOW,
+            line((0, 0), (0, -1.0)),
+            line((0, -1.0), (0.8, -1.0), weight=1.8),
+            Round((0, 0), 0.36),
+        ),
     ),
     "pressure-regulator": _valve(
         line((0, 0), (0, -0.6)),
@@ -115,12 +129,10 @@ SHAPES: dict[str, Shape] = {
             line((0, 1), (0, 0.5), *arc((1, 0.5), (1, 0.75), 1, 2), (2, 1)),
         ),
     ),
-}  # fmt: skip
+}
 
 METERING: dict[str, Shape] = {
-    "txv": _valve(
-        _STEM, area((-0.62, -0.85), *arc((0, -0.85), (0.62, 0.6), 1, 2)), top=-1.45
-    ),
+    "txv": _valve(_STEM, area((-0.62, -0.85), *arc((0, -0.85), (0.62, 0.6), 1, 2)), top=-1.45),
     "eev": _valve(
         _STEM,
         rectangle(Box(-0.65, -1.9, 0.65, -0.85)),
@@ -158,7 +170,9 @@ def shape(part: CircuitPart) -> Shape:
 def turned_about(part: CircuitPart) -> bool:
     """A check valve that lets gas pass from its second port to its first points the other way."""
     way = part.passes
-    return part.kind == "check-valve" and way is not None and (way.forward, way.back) == ("no", "yes")
+    return (
+        part.kind == "check-valve" and way is not None and (way.forward, way.back) == ("no", "yes")
+    )
 
 
 def spots(part: CircuitPart) -> dict[str, tuple[Node, Node]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from itertools import pairwise
 
 from packets.drawings.board import GAP, Board
 from packets.drawings.geometry import Node, Point
@@ -113,7 +114,7 @@ def stubs(board: Board, part: str) -> list[list[Point]]:
 def arrows(points: Sequence[Point], every: float = 15.0) -> list[tuple[Point, Node]]:
     """Places and directions of the arrow heads on a bent line: the longest stretches' middles."""
     found: list[tuple[float, Point, Node]] = []
-    for (x, y), (to_x, to_y) in zip(points, points[1:], strict=False):
+    for (x, y), (to_x, to_y) in pairwise(points):
         long = abs(to_x - x) + abs(to_y - y)
         if long < 1.6:
             continue

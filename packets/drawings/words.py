@@ -19,7 +19,12 @@ from packets.model.hookups import (
     Vent,
 )
 
-_WITH = {"magnet": "by magnet", "driver": "by its driver", "adjuster": "by its adjuster", "stem": ""}
+_WITH = {
+    "magnet": "by magnet",
+    "driver": "by its driver",
+    "adjuster": "by its adjuster",
+    "stem": "",
+}
 
 
 def listed(words: Iterable[str]) -> str:

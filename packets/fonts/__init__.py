@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import io
 from functools import cache
 from importlib.resources import files
 
@@ -14,6 +15,8 @@ FILES = (
     "JobPacketSans-Bold.ttf",
     "JobPacketSansField-Regular.ttf",
 )
+# How a style sheet names one of them: no file and no address, so nothing is ever fetched.
+SCHEME = "packet-font:"
 LAYOUT = "\n\t"
 
 
@@ -32,6 +35,16 @@ def characters() -> frozenset[str]:
         first, last = line.split("-")
         held.update(map(chr, range(int(first, 16), int(last, 16) + 1)))
     return frozenset(held)
+
+
+@cache
+def advances(name: str) -> dict[str, float]:
+    """How far each character of a font moves the pen, as a share of the type size."""
+    from fontTools.ttLib import TTFont
+
+    font = TTFont(io.BytesIO(data(name)), lazy=True)
+    widths, em = font["hmtx"], font["head"].unitsPerEm
+    return {chr(code): widths[glyph][0] / em for code, glyph in font.getBestCmap().items()}
 
 
 def unprintable(text: str) -> tuple[str, ...]:

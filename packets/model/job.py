@@ -120,4 +120,5 @@ class Job:
     conditions: Conditions
     crew: Crew
     also: tuple[str, ...] = ()
+    joints: dict[str, tuple[str, ...]] = field(default_factory=dict)
     parts: dict[str, Parts] = field(default_factory=dict)

@@ -7,9 +7,12 @@ in the packet and matches ``[a-z0-9_-]+``.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
+from packets.model.basis import Basis
 from packets.model.limits import Limit
+from packets.model.numbers import Confidence, Rounding
 
 SpanKind = Literal["words", "value", "blank", "step"]
 
@@ -52,7 +55,12 @@ class Choice:
 
 @dataclass(frozen=True)
 class Blank:
-    """A place to write one reading. `limit_text` stands beside the box."""
+    """A place to write one reading. `limit_text` stands beside the box.
+
+    For the way back: `quantity` is the kind of what is written and `step` the instrument's step in
+    `unit`; `feeds` says what the reading is to the completion record, `after` how many seconds
+    after the step's start it is taken, `about` which cylinder it is of.
+    """
 
     id: str
     field: str
@@ -65,6 +73,11 @@ class Blank:
     instrument: str = ""
     # The limit stands on weaker ground than a seen source.
     mark: bool = False
+    quantity: str = ""
+    step: Decimal | None = None
+    feeds: str = ""
+    after: float = 0.0
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -134,6 +147,7 @@ class Step:
     readings: tuple[tuple[Blank, ...], ...] = ()
     table: TableBlock | None = None
     route: RouteBlock | None = None
+    chart: Figure | None = None
     if_out: Text = ()
     sign: SignBox | None = None
     hands_on_minutes: float = 0.0
@@ -142,7 +156,9 @@ class Step:
 
 @dataclass(frozen=True)
 class Section:
-    """One fragment as planned. `do_not_start` are the states it needs, in words."""
+    """One fragment as planned. `do_not_start` are the states it needs, in words; `worked` the ids
+    of the numbers it prints, in printing order; `makes` and `ends` are the facts that it moves, by
+    which a review tells what now holds."""
 
     id: str
     number: int
@@ -160,6 +176,10 @@ class Section:
     waiting_minutes: float = 0.0
     crew: int = 1
     figures: tuple[Figure, ...] = ()
+    worked: tuple[str, ...] = ()
+    circuit: str = ""
+    makes: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -186,12 +206,14 @@ class CardGroup:
 
 @dataclass(frozen=True)
 class LoadLine:
-    """One thing to load. `amount` is the computed quantity or count, `sections` where used."""
+    """One thing to load. `amount` is the computed quantity, `count` how many where more than one,
+    `sections` where used."""
 
     field: str
     item: str
     amount: str
     sections: tuple[int, ...]
+    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -216,7 +238,8 @@ class TimeLine:
 
 @dataclass(frozen=True)
 class Dispatch:
-    """The sheet the service manager and the crew read before the van leaves."""
+    """The sheet the service manager and the crew read before the van leaves. An instrument is its
+    name, its step and the state of its calibration."""
 
     scope: str
     site: tuple[tuple[str, str], ...]
@@ -237,7 +260,8 @@ class Dispatch:
 @dataclass(frozen=True)
 class RecordLine:
     """One line of the refrigerant record; `value` when known, else a box to write in. `wide` lines
-    stand under the columns; `mark` as on the card."""
+    stand under the columns; `mark` as on the card; `id` is the rules' own, `quantity` the kind of
+    what is written."""
 
     field: str
     label: str
@@ -245,11 +269,30 @@ class RecordLine:
     unit: str
     wide: bool = False
     mark: bool = False
+    id: str = ""
+    quantity: str = ""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A number as a trainer explains it. `working` is the formula with the values put in; an
+    input is its name, its value, and where it comes from."""
+
+    id: str
+    label: str
+    printed: str
+    formula: str
+    working: str
+    inputs: tuple[tuple[str, str, str], ...]
+    source: str
+    confidence: Confidence
+    assumption: str = ""
+    rounding: Rounding = "nearest"
 
 
 @dataclass(frozen=True)
 class Packet:
-    """A whole packet, both editions' material."""
+    """A whole packet, all editions' material. `basis` is what a filled one is judged from."""
 
     job: str
     revision: int
@@ -272,5 +315,8 @@ class Packet:
     record: tuple[RecordLine, ...]
     notes: tuple[str, ...]
     dispatch: Dispatch
+    card_chart: Figure | None = None
+    basis: Basis | None = None
     hash: str = ""
     figures: tuple[Figure, ...] = ()
+    worked: tuple[Worked, ...] = ()

@@ -31,8 +31,10 @@ class Goal:
 
 @dataclass(frozen=True)
 class Plan:
-    """The order of work, the facts it starts from and the goals it ends with."""
+    """The order of work, the facts it starts from and the goals it ends with. `kept` are facts
+    that nothing can end on this machine."""
 
     order: tuple[Planned, ...]
     start: frozenset[str]
     goals: tuple[Goal, ...]
+    kept: frozenset[str] = frozenset()

@@ -20,10 +20,12 @@ class Fact:
 
 @dataclass(frozen=True)
 class Change:
-    """What a word in the job, or a feature of the machine, changes in the start facts."""
+    """What a word in the job, or a feature of the machine, changes in the start facts. `keeps`
+    are true and stay so: nothing on such a machine can end them."""
 
     clears: tuple[str, ...] = ()
     sets: tuple[str, ...] = ()
+    keeps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,8 @@ class Reading:
     when: str = ""
     for_each: str = ""
     limit: LimitSpec | None = None
+    feeds: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -113,6 +117,7 @@ class Step:
     readings: tuple[Reading, ...] = ()
     table: str = ""
     route: str = ""
+    chart: str = ""
     hold: str = ""
     hold_before: str = ""
     sign: str = ""
@@ -165,6 +170,8 @@ class Fragment:
     adds: tuple[AddedPart, ...] = ()
     unbrazes: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()
+    remakes_joints: tuple[str, ...] = ()
+    only_for: tuple[str, ...] = ()
     tools: tuple[Load, ...] = ()
     materials: tuple[Load, ...] = ()
     questions: tuple[Question, ...] = ()
@@ -203,6 +210,7 @@ class RecoveryRule:
     table: str
     source: str = ""
     confidence: str = ""
+    ask: str = ""
 
 
 @dataclass(frozen=True)
@@ -219,6 +227,7 @@ class RecordRule:
     keep: str
     source: str
     confidence: str
+    keep_years: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -240,6 +249,17 @@ class LeakRateRule:
 class Deadline:
     what: str
     within: str
+    source: str
+    confidence: str
+    when: str = ""
+    days: int = 0
+    next_year_on: str = ""
+
+
+@dataclass(frozen=True)
+class LeakCheck:
+    from_tonnes: float
+    months: int
     source: str
     confidence: str
 
@@ -273,6 +293,8 @@ class Rules:
     leak_rate: LeakRateRule
     refrigerant_record: tuple[RecordField, ...]
     deadlines: tuple[Deadline, ...] = ()
+    leak_checks: tuple[LeakCheck, ...] = ()
+    ask: tuple[str, ...] = ()
     venting: str = ""
     certification: tuple[Certificate, ...] = ()
 
@@ -296,6 +318,7 @@ class Card:
     """Which numbers stand on page 1, under which headings."""
 
     groups: tuple[CardTitle, ...]
+    chart: str = ""
 
 
 @dataclass(frozen=True)

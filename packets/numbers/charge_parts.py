@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from packets import reference
 from packets.formulas import charge as formula
+from packets.formulas.ranges import OutOfRange
 from packets.formulas.saturation import NoDensity
 from packets.model.equipment import Line, LineSet
 from packets.model.numbers import Confidence, Input, weakest
@@ -78,18 +79,28 @@ def of(context: Context) -> ChargeParts:
         f"equipment record, {record.charge_from} charge",
         "given",
     )
-    lines, missing = None, None
-    if record.charge_from == "nameplate" and (field_joined(context) or record.line_set):
-        line = line_set(context)
-        if record.line_set is None:
-            why = "a nameplate charge covers only part of a line set; its plate says how much"
-            missing = (context.key("line_set", "covers"), why)
-        elif line is None:
-            why = "no liquid line of the circuit is given, so the line set cannot be reckoned"
-            missing = (context.key("lines"), why)
-        else:
-            lines, missing = _lines(context, line, record.line_set)
-    return ChargeParts(given, lines, tuple(_new(context)), missing)
+    try:
+        lines, missing = _beyond_plate(context)
+        return ChargeParts(given, lines, tuple(_new(context)), missing)
+    except OutOfRange as problem:
+        # Told once here, and not by each subject that asks for the charge.
+        key = context.key("line_set" if record.line_set else "part_volumes")
+        return ChargeParts(given, None, (), (key, str(problem)))
+
+
+def _beyond_plate(context: Context) -> tuple[Part | None, tuple[str, str] | None]:
+    """The line set that a nameplate charge does not cover, or the key that is missing."""
+    record = context.record
+    if record.charge_from != "nameplate" or not (field_joined(context) or record.line_set):
+        return None, None
+    line = line_set(context)
+    if record.line_set is None:
+        why = "a nameplate charge covers only part of a line set; its plate says how much"
+        return None, (context.key("line_set", "covers"), why)
+    if line is None:
+        why = "no liquid line of the circuit is given, so the line set cannot be reckoned"
+        return None, (context.key("lines"), why)
+    return _lines(context, line, record.line_set)
 
 
 def full_text(context: Context) -> str:

@@ -168,6 +168,7 @@ NUMBERS: dict[str, str] = {
     "verify.unbalance_limit": "ratio",
     "verify.volts_high": "voltage",
     "verify.volts_low": "voltage",
+    "verify.weigh_in_below": "temperature",
 }
 
 # Numbers whose ids the machine itself makes: one for each of its filler metals or joints. Kinds by

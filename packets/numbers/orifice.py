@@ -158,6 +158,13 @@ def _grid(
         dews = [table.dew_temperature(pressure + air) for pressure in pressures]
         if all(b - a <= 2 * slack - room for a, b in pairwise(dews)):
             break
+    else:
+        context.findings.error(
+            "gauge-too-coarse",
+            context.place("kit", "gauges", "thermometer"),
+            "verify.line_by_target: rounded to the thermometer's steps, some line has no reading",
+            "load a finer instrument and write its resolution into the kit",
+        )
     cells = tuple(
         tuple((dew + target - slack, dew + target + slack) for target in targets) for dew in dews
     )

@@ -12,7 +12,7 @@ from packets.formulas import recovery as rule
 from packets.formulas.ranges import OutOfRange
 from packets.model.kit import RecoveryCylinder
 from packets.model.limits import Limit
-from packets.model.numbers import Confidence, Input, Words, weakest
+from packets.model.numbers import Confidence, Input, Words, WriteIn, weakest
 from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
@@ -46,6 +46,9 @@ def add(context: Context) -> tuple[Filling, ...]:
 
 
 def _level(context: Context) -> None:
+    if context.rules.recovery.table == "ask":
+        _asked_level(context)
+        return
     record, made = context.record, context.kit.recovery_machine.made
     new = made >= _NEW_MACHINE
     column = "on or after" if new else "before"
@@ -102,6 +105,17 @@ def _level(context: Context) -> None:
         source=source,
         confidence=confidence,  # type: ignore[arg-type]
     )
+
+
+def _asked_level(context: Context) -> None:
+    """The rules file names no level: it is asked for, and written in on site."""
+    read = context.rules.recovery.ask or "recovery level of the rules in force at the site"
+    for id, kind in (
+        ("recovery.level", "gauge-pressure"),
+        ("recovery.level_words", "gauge-pressure"),
+        ("recovery.level_absolute", "absolute-pressure"),
+    ):
+        context.register.add(WriteIn(id, "Recover to", kind, read))
 
 
 def _level_words(context: Context, level: float) -> str:

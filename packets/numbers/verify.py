@@ -25,6 +25,14 @@ def add(context: Context) -> None:
 
 def _limits(context: Context) -> None:
     """Discharge line, compression ratio, approach, temperature split, box setpoint."""
+    row = practice("heat-pump-weigh-in-only")
+    context.practice(
+        "verify.weigh_in_below",
+        "Heat pump charged by weight only below",
+        "temperature",
+        (row["outdoor_f"] + 459.67) / 1.8,
+        row,
+    )
     row = practice("discharge-line")
     context.practice(
         "verify.discharge_limit",

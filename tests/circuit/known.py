@@ -19,6 +19,8 @@ IDS = (
     "split-cooling",
     "split-heat-pump",
 )
+# Shipped too, and without a drier to braze.
+WITHOUT_DRIER = ("wall-split",)
 
 # The coil and the metering device that each circuit's plans are proved with.
 METERING = dict.fromkeys(IDS, "metering") | {

@@ -7,9 +7,11 @@ import pytest
 from packets import locating, sources, validation
 from packets.building import build
 from packets.circuit.checking import check
+from packets.circuit.evacuation import evacuation_plan
+from packets.circuit.recovery import recovery_plan
 from packets.findings import Findings, Place
 from packets.model.circuits import CircuitPlan, Problem
-from tests.circuit.known import IDS, circuit
+from tests.circuit.known import IDS, WITHOUT_DRIER, circuit
 
 FILE = locating.procedures() / "circuits" / "packaged-cooling.yaml"
 
@@ -27,15 +29,24 @@ def read(text: str) -> tuple[list[Problem], list[Place], Findings]:
     return problems, [document.place(*problem.path) for problem in problems], findings
 
 
-@pytest.mark.parametrize("id", IDS)
+@pytest.mark.parametrize("id", [*IDS, *WITHOUT_DRIER])
 def test_the_shipped_circuits_hang_together(id: str) -> None:
     assert check(circuit(id)) == ()
     assert circuit(id).circuit == id
 
 
-def test_the_six_circuits_are_all_there_are() -> None:
+def test_the_named_circuits_are_all_there_are() -> None:
     folder = locating.procedures() / "circuits"
-    assert sorted(path.stem for path in folder.glob("*.yaml")) == sorted(IDS)
+    shipped = sorted(path.stem for path in folder.glob("*.yaml"))
+    assert shipped == sorted((*IDS, *WITHOUT_DRIER))
+
+
+@pytest.mark.parametrize("id", WITHOUT_DRIER)
+def test_a_circuit_without_a_drier_can_be_emptied_and_evacuated(id: str) -> None:
+    made = circuit(id)
+    assert "filter-drier" not in {part.kind for part in made.parts.values()}
+    assert recovery_plan(made).problems == ()
+    assert evacuation_plan(made).problems == ()
 
 
 # What to change in the packaged unit, the code it raises, and the word that stands on its line.

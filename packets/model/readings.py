@@ -1,0 +1,46 @@
+"""What was written on a packet, before anything is judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from packets.findings import Place
+
+Value = str | bool
+
+
+@dataclass(frozen=True)
+class Written:
+    """What one field holds. `others` are what other copies of the packet say instead."""
+
+    value: Value
+    source: str
+    place: Place
+    others: tuple[tuple[str, Value], ...] = ()
+
+
+@dataclass(frozen=True)
+class Readings:
+    """The readings of one packet, by field name. `packet` is its content hash, `form` how they
+    came. Fields that hold nothing are in `fields` and not in `written`. `accepted` are readings
+    that the manager takes as they are, with who and why."""
+
+    job: str
+    packet: str
+    form: str
+    sources: tuple[str, ...]
+    written: dict[str, Written] = field(default_factory=dict)
+    fields: frozenset[str] = frozenset()
+    accepted: dict[str, str] = field(default_factory=dict)
+
+
+def same(one: Value, other: Value) -> bool:
+    """Whether two entries say the same: letter case and spaces do not count."""
+    if isinstance(one, bool) or isinstance(other, bool):
+        return one is other
+    return one.casefold().split() == other.casefold().split()
+
+
+def shown(value: Value) -> str:
+    """An entry as people see it."""
+    return value if isinstance(value, str) else "ticked" if value else "not ticked"

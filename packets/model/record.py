@@ -1,0 +1,176 @@
+"""What a review makes of a packet that came back: verdicts, balance, leak rate, what is due.
+
+Plain values, settled once: the page, the JSON and the table across jobs only read them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted", "accepted"]
+# Those that a test is passed with.
+PASSED: tuple[Verdict, ...] = ("pass", "accepted")
+# The verdicts that keep a job open, worst first.
+OPEN: tuple[Verdict, ...] = ("out", "not-plausible", "missing", "not-judged")
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One reading. `text` is as written; `final` is false where a later try replaced it.
+    `doubt` is what looks odd though the verdict stands."""
+
+    step: str
+    field: str
+    label: str
+    text: str
+    unit: str
+    limit: str
+    verdict: Verdict
+    reason: str = ""
+    doubt: str = ""
+    attempt: int = 1
+    final: bool = True
+    feeds: str = ""
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A sign-off: who, or that the name is missing."""
+
+    step: str
+    field: str
+    text: str
+    hold: bool
+    name: str
+
+
+@dataclass(frozen=True)
+class StepDone:
+    """A step of the packet: ticked or not, its readings, what to do where one is out."""
+
+    number: str
+    id: str
+    title: str
+    ticked: bool
+    readings: tuple[Judged, ...]
+    if_out: str = ""
+
+
+@dataclass(frozen=True)
+class Test:
+    """A test read as a whole: hold, rise, superheat, subcooling."""
+
+    step: str
+    title: str
+    answer: str
+    verdict: Verdict
+    reason: str
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """A cylinder's line of the ledger, as printed; masses also in kg, None when not known."""
+
+    id: str
+    use: str
+    refrigerant: str
+    before: float | None
+    change: float | None
+    after: float | None
+    gross: float | None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Refrigerant of one circuit [kg]. `within` is what the scale can tell; `notes` say where
+    two figures of the same thing do not agree."""
+
+    circuit: str
+    refrigerant: str
+    full_charge: float
+    recovered: float | None
+    charged: float | None
+    missing_before: float | None
+    net_added: float | None
+    in_machine: float | None
+    within: float
+    cylinders: tuple[Cylinder, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class LeakRate:
+    """Leak rate of one circuit by both methods [1/yr]; None with the reason when not known."""
+
+    circuit: str
+    covered: str
+    trigger: float | None
+    annualized: float | None
+    annualized_about: str
+    rolling: float | None
+    rolling_about: str
+    above: bool | None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Action:
+    """What happens next. `due` is a day (ISO) or empty where only the words say by when; `step` is
+    the step whose reading calls for it, if one does."""
+
+    what: str
+    due: str
+    within: str
+    why: str
+    source: str = ""
+    step: str = ""
+
+
+@dataclass(frozen=True)
+class Keep:
+    """A record that is kept, and until when (ISO day, or empty)."""
+
+    what: str
+    until: str
+    keep: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Record:
+    """The completion record of one job. `paper` are the lines of the refrigerant record,
+    `unplaced` what no box of the packet holds, `written` every entry as it was read."""
+
+    job: str
+    revision: int
+    packet: str
+    date: str
+    finished: str
+    finished_from: str
+    equipment: str
+    machine: str
+    refrigerant: str
+    title: str
+    units: Literal["ip", "si"]
+    rules: str
+    rules_title: str
+    rules_as_of: str
+    defer: str
+    state: Literal["closed", "open", "not-judged"]
+    sources: tuple[str, ...]
+    steps: tuple[StepDone, ...] = ()
+    tests: tuple[Test, ...] = ()
+    signed: tuple[Signed, ...] = ()
+    balances: tuple[Balance, ...] = ()
+    leaks: tuple[LeakRate, ...] = ()
+    actions: tuple[Action, ...] = ()
+    keep: tuple[Keep, ...] = ()
+    paper: tuple[tuple[str, str], ...] = ()
+    ask: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    unplaced: tuple[tuple[str, str], ...] = ()
+    facts: tuple[str, ...] = ()
+    written: tuple[tuple[str, str], ...] = ()

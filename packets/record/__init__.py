@@ -1,0 +1,210 @@
+"""The completion record: what came back, what it means, what happens next, what is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any, Literal
+
+from packets.composing.hashing import as_data
+from packets.findings import Finding, Findings, Place
+from packets.judging import Judgement, clocks, judge, leaks
+from packets.judging.entries import ticked
+from packets.model.basis import Basis, RulesBasis
+from packets.model.blanks import steps as all_steps
+from packets.model.history import History
+from packets.model.packet import Packet
+from packets.model.readings import Readings, Written, shown
+from packets.model.record import OPEN, PASSED, Record
+from packets.record import actions
+
+FORMAT = "record/1"
+FINISHED = "service-date"
+AS_WRITTEN = "as written"
+
+
+def make(packet: Packet, readings: Readings, past: History | None, findings: Findings) -> Record:
+    """Judge the readings of a packet and make its record."""
+    found = judge(packet, readings)
+    past = past.without(packet.job) if past else None
+    day, day_from = _finished(found)
+    basis = packet.basis or Basis("", (), RulesBasis())
+    if packet.basis is None:
+        findings.warn(
+            "packet-old",
+            Place(readings.sources[0]),
+            "the packet was printed by an older version: it carries no figures for the balance,"
+            " the leak rate and the records",
+            "its readings are judged; work these out by hand",
+        )
+    rates = tuple(
+        leaks.rate(basis, circuit, balance, day, past)
+        for circuit, balance in zip(basis.circuits, found.balances, strict=True)
+    )
+    lost = {
+        circuit.circuit: leaks.lost_in_year(circuit, balance, day, past)
+        for circuit, balance in zip(basis.circuits, found.balances, strict=True)
+    }
+    for _, one in actions.open_readings(found.steps):
+        if one.verdict != "missing":
+            findings.warn(
+                f"reading-{one.verdict}",
+                _place(readings, one.field),
+                f"step {one.step}, {one.label}: {one.text} ({one.limit}): {one.reason}",
+            )
+    for name, entry in _unclear(packet, readings):
+        findings.warn(
+            "tick-unclear",
+            entry.place,
+            f"{name} says {shown(entry.value)!r}",
+            "write x for a tick; it counts as not ticked",
+        )
+    return _record(
+        packet,
+        readings,
+        state=_state(found),
+        finished=day.isoformat(),
+        finished_from=day_from,
+        steps=found.steps,
+        tests=found.tests,
+        signed=found.signed,
+        balances=found.balances,
+        leaks=rates,
+        actions=actions.actions(found, day, rates, lost, basis.rules),
+        keep=actions.keep(basis.rules, day),
+        ask=basis.rules.ask,
+        notes=basis.rules.notes if any(rate.trigger is not None for rate in rates) else (),
+        facts=actions.facts(found),
+    )
+
+
+def unjudged(packet: Packet | None, readings: Readings) -> Record:
+    """The record of readings that no packet stands behind: all that was read, nothing judged."""
+    return _record(packet, readings, state="not-judged")
+
+
+def _record(
+    packet: Packet | None,
+    readings: Readings,
+    *,
+    state: Literal["closed", "open", "not-judged"],
+    finished: str = "",
+    finished_from: str = "",
+    **parts: Any,
+) -> Record:
+    return Record(
+        job=packet.job if packet else readings.job,
+        revision=packet.revision if packet else 0,
+        packet=packet.hash if packet else readings.packet,
+        date=packet.date if packet else "",
+        finished=finished,
+        finished_from=finished_from,
+        equipment=packet.equipment if packet else "",
+        machine=packet.machine if packet else "",
+        refrigerant=packet.refrigerant if packet else "",
+        title=packet.title if packet else "",
+        units=packet.units if packet else "ip",
+        rules=packet.rules_id if packet else "",
+        rules_title=packet.rules_title if packet else "",
+        rules_as_of=packet.rules_as_of if packet else "",
+        defer=packet.defer if packet else "",
+        state=state,
+        sources=tuple(_name(source) for source in readings.sources),
+        paper=_paper(packet, readings),
+        unplaced=_unplaced(packet, readings, judged=state != "not-judged"),
+        written=tuple((name, _told(one)) for name, one in sorted(readings.written.items())),
+        **parts,
+    )
+
+
+def _name(source: str) -> str:
+    """The name of a file without its folders: a record goes to people who have other ones."""
+    return source.replace("\\", "/").rpartition("/")[2]
+
+
+def _finished(found: Judgement) -> tuple[date, str]:
+    """The day the work was finished: as written on the record, else the packet's own day."""
+    packet = found.sheet.packet
+    for line in packet.record:
+        if line.id == FINISHED and (day := clocks.day(found.sheet, line.field)) is not None:
+            return day, AS_WRITTEN
+    try:
+        return date.fromisoformat(packet.date), "the packet's day; the day finished is not written"
+    except ValueError:
+        return date(2000, 1, 1), "no day is known"
+
+
+def _state(found: Judgement) -> Literal["closed", "open"]:
+    """Closed when nothing is open: every reading, tick, name and test, and the balance."""
+    wrong = any(
+        not step.ticked or any(one.final and one.verdict in OPEN for one in step.readings)
+        for step in found.steps
+    )
+    unsigned = any(not one.name for one in found.signed)
+    failed = any(test.verdict not in PASSED for test in found.tests)
+    unsettled = any(one.notes for one in found.balances)
+    return "open" if wrong or unsigned or failed or unsettled else "closed"
+
+
+def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], ...]:
+    """The refrigerant record at the packet's end, line by line, as printed or written."""
+    if packet is None:
+        return ()
+    made = []
+    for line in packet.record:
+        one = readings.written.get(line.field)
+        made.append((line.label, line.value or (_told(one) if one else "")))
+    return tuple(made)
+
+
+def _told(one: Written) -> str:
+    """An entry, with what other copies say instead."""
+    return " / ".join([shown(one.value), *(shown(value) for _, value in one.others)])
+
+
+def _unplaced(
+    packet: Packet | None, readings: Readings, *, judged: bool
+) -> tuple[tuple[str, str], ...]:
+    """Entries that stand nowhere else on the record: all of them where nothing is judged."""
+    placed: set[str] = set()
+    if packet is not None and judged:
+        placed = {line.field for line in packet.record}
+        placed |= {line.field for group in packet.dispatch.load for line in group.lines}
+        for _, step in all_steps(packet):
+            placed |= {step.tick, *(b.field for row in step.readings for b in row)}
+            placed |= {step.sign.field} if step.sign else set()
+    return tuple((name, _told(one)) for name, one in readings.written.items() if name not in placed)
+
+
+def _place(readings: Readings, name: str) -> Place:
+    one = readings.written.get(name)
+    return one.place if one else Place(readings.sources[0])
+
+
+def _unclear(packet: Packet, readings: Readings) -> list[tuple[str, Written]]:
+    """Tick boxes in which something else stands than a tick."""
+    found = []
+    for _, step in all_steps(packet):
+        one = readings.written.get(step.tick)
+        if one is not None and ticked(one.value) is None:
+            found.append((step.tick, one))
+    return found
+
+
+def as_json(record: Record, findings: Sequence[Finding]) -> dict[str, Any]:
+    """The record for a program, with what was found on the way."""
+    data: dict[str, Any] = as_data(record, frozenset())
+    return {
+        "format": FORMAT,
+        **_rounded(data),
+        "findings": [finding.as_json() for finding in findings],
+    }
+
+
+def _rounded(value: Any) -> Any:
+    """Masses and rates to six digits: more than any scale tells."""
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_rounded(item) for item in value]
+    return float(f"{value:.6g}") if isinstance(value, float) else value

@@ -1,0 +1,251 @@
+"""What happens next, by when, and why; which records are kept, and until when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from packets.judging import Judgement, clocks
+from packets.judging.leaks import CHRONIC
+from packets.judging.steps import ON_SITE
+from packets.model.basis import DueRule, RulesBasis
+from packets.model.blanks import blanks, circuit_of, plain
+from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
+
+HANDOVER, CLOSING = "before handover", "before closing"
+# Share of a full charge that recovery leaves in the oil: common practice, no source.
+HELD_BACK = 0.05
+_NAMED = 8
+_SAY = {
+    "out": "is out",
+    "not-plausible": "cannot be right",
+    "not-judged": "cannot be judged",
+}
+
+
+def actions(
+    found: Judgement,
+    day: date,
+    leaks: tuple[LeakRate, ...],
+    lost: dict[str, float | None],
+    rules: RulesBasis,
+) -> tuple[Action, ...]:
+    """Everything that is due, in order: the machine first, then visits, then the rules."""
+    made = [
+        *_readings(found),
+        *_unwritten(found),
+        *_unsigned(found),
+        *_unsettled(found),
+        *_visits(found, day),
+        *_rules(day, found.balances, leaks, lost, rules),
+        *_checks(found, day, rules),
+    ]
+    return tuple(made)
+
+
+def _readings(found: Judgement) -> Iterator[Action]:
+    """One action a step with a reading that is out, impossible or not to be judged."""
+    tested = {test.step: test for test in found.tests if test.verdict in ("out", "not-judged")}
+    for step in found.steps:
+        wrong = [one for one in step.readings if one.final and one.verdict in _SAY]
+        test = tested.get(step.number)
+        if not wrong and test is None:
+            continue
+        why = "; ".join(_said(one) for one in wrong)
+        if test is not None:
+            why = "; ".join(part for part in (why, f"{test.title}: {test.answer}") if part)
+        yield Action(_what(step, wrong), "", HANDOVER, why, step=step.number)
+
+
+def _what(step: StepDone, wrong: list[Judged]) -> str:
+    """What the paper itself says to do; for an entry that cannot be right, ask first."""
+    if wrong and all(one.reason.startswith(ON_SITE) for one in wrong):
+        return f"Step {step.number}: compare it with the limit that is written on the paper."
+    if wrong and all(one.verdict != "out" for one in wrong):
+        return f"Step {step.number}: ask who took the reading, and read again."
+    return (
+        f"Step {step.number}: {step.if_out}" if step.if_out else f"Step {step.number}: do it again."
+    )
+
+
+def _said(one: Judged) -> str:
+    bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
+    unit = f" {one.unit}" if one.unit and bare else ""
+    return f"{one.label} {one.text}{unit} {_SAY[one.verdict]}, {one.reason}"
+
+
+def _unwritten(found: Judgement) -> Iterator[Action]:
+    """Boxes left empty and steps not ticked, each as one line. Visits have lines of their own."""
+    empty = [
+        step.number
+        for step in found.steps
+        if any(one.final and one.verdict == "missing" and one.feeds != "visit"
+               for one in step.readings)
+    ]  # fmt: skip
+    if empty:
+        yield Action(
+            f"Get the readings that are not written: steps {_few(empty)}.",
+            "",
+            CLOSING,
+            f"{len(empty)} steps have an empty box",
+        )
+    bare = [step.number for step in found.steps if not step.ticked]
+    if bare:
+        yield Action(
+            f"Ask whether the steps without a tick were done: {_few(bare)}.",
+            "",
+            CLOSING,
+            f"{len(bare)} of {len(found.steps)} steps are not ticked",
+        )
+
+
+def _few(numbers: list[str]) -> str:
+    more = len(numbers) - _NAMED
+    return ", ".join(numbers[:_NAMED]) + (f" and {more} more" if more > 0 else "")
+
+
+def _unsigned(found: Judgement) -> Iterator[Action]:
+    """Names that are missing: one line for the hold points, one for the other sign-offs."""
+    for hold, what in ((True, "hold points"), (False, "sign-offs")):
+        bare = [one.step for one in found.signed if not one.name and one.hold is hold]
+        if bare:
+            yield Action(
+                f"Get the {what} signed, or the reason why not: steps {_few(bare)}.",
+                "",
+                CLOSING,
+                "the work stops there until it is signed" if hold else "the name is missing",
+            )
+
+
+def _unsettled(found: Judgement) -> Iterator[Action]:
+    """Figures of the refrigerant that do not agree."""
+    for one in found.balances:
+        for note in one.notes:
+            yield Action("Settle the refrigerant's figures.", "", CLOSING, note)
+
+
+def _visits(found: Judgement, day: date) -> Iterator[Action]:
+    """Return visits whose day is not written yet, each with the day it falls on."""
+    packet = found.sheet.packet
+    for _, step, _, blank in blanks(packet):
+        if blank.feeds == "visit" and clocks.day(found.sheet, blank.field) is None:
+            due = day + timedelta(seconds=blank.after)
+            yield Action(
+                f"Return visit, step {step.number}: {plain(step.action)}",
+                due.isoformat(),
+                "",
+                f"{plain(blank.label)} is not written",
+            )
+
+
+def _rules(
+    day: date,
+    balances: tuple[Balance, ...],
+    leaks: tuple[LeakRate, ...],
+    lost: dict[str, float | None],
+    rules: RulesBasis,
+) -> Iterator[Action]:
+    """What the rules ask for after what happened."""
+    above = [leak for leak in leaks if leak.above]
+    chronic = [name for name, share in lost.items() if share is not None and share >= CHRONIC]
+    short = [one.circuit for one in balances if _missing(one)]
+    happened = {
+        "refrigerant-missing": "refrigerant was missing before the work" if short else "",
+        "leak-rate-above": "leak rate over "
+        + ", ".join(f"{leak.trigger * 100:.0f} % a year" for leak in above if leak.trigger),
+        "chronic-leak": "125 % of the full charge lost in the year" if chronic else "",
+        "every-service": "at each service",
+    }
+    if not above:
+        happened["leak-rate-above"] = ""
+    for rule in rules.due:
+        if why := happened.get(rule.when, ""):
+            yield Action(rule.what, _due(rule, day), rule.within, why, rule.source)
+
+
+def _missing(one: Balance) -> bool:
+    """Whether more is missing than the scale and the oil explain."""
+    held_back = max(one.within, HELD_BACK * one.full_charge)
+    return one.missing_before is not None and one.missing_before > held_back
+
+
+def _due(rule: DueRule, day: date) -> str:
+    if rule.days:
+        return (day + timedelta(days=rule.days)).isoformat()
+    return f"{day.year + 1}-{rule.next_year_on}" if rule.next_year_on else ""
+
+
+def _checks(found: Judgement, day: date, rules: RulesBasis) -> Iterator[Action]:
+    """The next leak check, where the rules set one by the amount of refrigerant."""
+    for basis in found.sheet.circuits.values():
+        tonnes = basis.full_charge * basis.warming / 1000
+        reached = [check for check in rules.checks if tonnes >= check.from_tonnes]
+        if not reached:
+            continue
+        strictest = min(reached, key=lambda check: check.months)
+        yield Action(
+            "Check the machine for leaks.",
+            months_after(day, strictest.months).isoformat(),
+            f"every {strictest.months} months",
+            f"{basis.full_charge:.2f} kg of {basis.refrigerant} weigh {tonnes:.1f} t of carbon"
+            " dioxide",
+            rules.source,
+        )
+
+
+def months_after(day: date, months: int) -> date:
+    """The same day so many months on; the month's last day where it has no such day."""
+    year, month = divmod(day.month - 1 + months, 12)
+    for of_month in (day.day, 30, 29, 28):
+        try:
+            return date(day.year + year, month + 1, of_month)
+        except ValueError:
+            continue
+    raise ValueError(f"no day {months} months after {day}")
+
+
+def keep(rules: RulesBasis, day: date) -> tuple[Keep, ...]:
+    """The records that are kept, and until when."""
+    return tuple(
+        Keep(
+            one.what,
+            months_after(day, round(one.years * 12)).isoformat() if one.years else "",
+            one.keep,
+            one.source,
+        )
+        for one in rules.keep
+    )
+
+
+def open_readings(steps: tuple[StepDone, ...]) -> list[tuple[StepDone, Judged]]:
+    """The final readings that keep the job open, worst first within printing order."""
+    found = [(step, one) for step in steps for one in step.readings
+             if one.final and one.verdict in OPEN]  # fmt: skip
+    return sorted(found, key=lambda pair: OPEN.index(pair[1].verdict))
+
+
+def facts(found: Judgement) -> tuple[str, ...]:
+    """What now holds, by circuit: the facts of the sections that were done whole, less those that
+    a later section ended, done or not."""
+    unsigned = {one.step for one in found.signed if not one.name}
+    good = {
+        step.number
+        for step in found.steps
+        if step.ticked
+        and step.number not in unsigned
+        and not any(one.final and one.verdict in OPEN for one in step.readings)
+    }
+    bad = {test.step for test in found.tests if test.verdict not in PASSED}
+    begun = {
+        step.number for step in found.steps if step.ticked or any(r.text for r in step.readings)
+    }
+    held: dict[str, None] = {}
+    for section in found.sheet.packet.sections:
+        numbers = {step.number for step in section.steps}
+        circuit = section.circuit or circuit_of(section.steps[0].tick if section.steps else "")
+        if numbers & begun:
+            for name in section.ends:
+                held.pop(f"{name}@{circuit}", None)
+        if numbers and numbers <= good and not numbers & bad:
+            held |= dict.fromkeys(f"{name}@{circuit}" for name in section.makes)
+    return tuple(held)

@@ -1,0 +1,88 @@
+"""Where the drawings of a section stand: beside the steps they are for, or together as a plate.
+
+One drawing stands at the right of the first steps when that saves height; several stand in rows
+before the first step that is done by them. Heights are estimates, as in `fitting`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from packets.fitting import LINE, height
+from packets.lettering import BODY, lines, said
+from packets.model.packet import Caution, Figure, Section, Step
+
+# Between the steps and the drawing beside them, and what a caution's frame and signal take [mm].
+GAP = 3.0
+SIGNAL, FRAME, CAUTION_LINE = 22.4, 2.0, 1.16 * BODY
+STEP_EDGE, SIGNED, GROUP = 0.9, 14.0, 5.6
+CAPTION = 4.0
+# A row of steps beside a drawing is kept whole, so it may not come near a page's height.
+MOST = 170.0
+
+
+@dataclass(frozen=True)
+class Block:
+    """What stays together: one step; steps with a drawing at their right; or a plate."""
+
+    steps: tuple[Step, ...] = ()
+    figure: Figure | None = None
+    plate: tuple[Figure, ...] = ()
+
+
+def blocks(section: Section, across: float) -> list[Block]:
+    """The blocks of a section in printing order, on a page with text so wide [mm]."""
+    steps, figures = section.steps, section.figures
+    if len(figures) == 1 and figures[0].width_mm + GAP < across / 1.8:
+        first, last = _beside(steps, figures[0], across)
+        if last > first:
+            return [
+                *(Block((step,)) for step in steps[:first]),
+                Block(steps[first:last], figures[0]),
+                *(Block((step,)) for step in steps[last:]),
+            ]
+    found = [Block((step,)) for step in steps]
+    if figures:
+        used = next((at for at, step in enumerate(steps) if step.route), 0)
+        found.insert(max(used, 1 if len(steps) > 1 else 0), Block(plate=figures))
+    return found
+
+
+def narrow(figure: Figure, across: float) -> float:
+    """The width [mm] that is left for the steps beside a drawing."""
+    return across - figure.width_mm - GAP
+
+
+def _beside(steps: Sequence[Step], figure: Figure, across: float) -> tuple[int, int]:
+    """From and to which step the drawing stands beside them: where the section is lowest."""
+    room, high = narrow(figure, across), figure.height_mm + CAPTION
+    best = (_sum(steps, across) + high, 0, 0)
+    for first in range(min(2, len(steps))):
+        for last in range(first + 1, len(steps) + 1):
+            some = steps[first:last]
+            if any(step.table or step.chart or step.route for step in some):
+                break
+            row = max(high, _sum(some, room))
+            if row > MOST:
+                break
+            rest = _sum(steps[:first], across) + _sum(steps[last:], across)
+            best = min(best, (rest + row, first, last))
+    return best[1:]
+
+
+def _sum(steps: Sequence[Step], across: float) -> float:
+    return sum(_whole(step, across) for step in steps)
+
+
+def _whole(step: Step, across: float) -> float:
+    """About how high a step stands with all that belongs to it [mm]."""
+    found = height(step, across) + STEP_EDGE
+    found += sum(_caution(one, across) for one in step.cautions)
+    found += (SIGNED if step.sign else 0.0) + (GROUP if step.group_title else 0.0)
+    return found + (2 * LINE if step.route else 0.0)
+
+
+def _caution(one: Caution, across: float) -> float:
+    words = said(f"{one.hazard} {one.consequence} {one.avoidance} {one.defer}")
+    return FRAME + max(2, lines(words, across - SIGNAL - FRAME)) * CAUTION_LINE
