@@ -23,7 +23,7 @@ from pypdf.generic import ContentStream
 
 from packets import fonts, pdf, pipeline, rendering
 from packets.composing import field_names
-from packets.model.packet import Chart, Packet
+from packets.model.packet import Figure, Packet
 from tests import jobs
 from tests import packet_samples as samples
 
@@ -71,7 +71,7 @@ def tree(archive: bool = False) -> list[Any]:
     return list(elements(kids(root(archive)["/StructTreeRoot"])[0]))
 
 
-def charts() -> list[Chart]:
+def charts() -> list[Figure]:
     """The charts in printing order: that of page 1, then those of the steps."""
     steps = [step.chart for part in example().sections for step in part.steps]
     return [chart for chart in (example().card_chart, *steps) if chart]
@@ -261,7 +261,7 @@ def test_the_same_packet_gives_the_same_page_twice() -> None:
 def test_a_drawing_that_could_do_more_than_show_is_refused(wrong: str) -> None:
     packet = samples.one_step()
     (section,) = packet.sections
-    chart = Chart("hold", wrong, 10.0, 10.0, "T", "D")
+    chart = Figure("hold", wrong, 10.0, 10.0, "T", "D")
     step = replace(section.steps[0], chart=chart)
     bad = replace(packet, sections=(replace(section, steps=(step,)),))
     with pytest.raises(ValueError, match="a drawing holds"):

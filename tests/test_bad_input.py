@@ -25,7 +25,7 @@ WRONG = [
     ("equipment.yaml", "R-448A", "R-408A", "refrigerant-refused", "published chart"),
     ("equipment.yaml", "condensing-unit-receiver", "condenser", "unknown-circuit-plan", "split"),
     ("equipment.yaml", "size: 1/2 in, length", "size: 9/16 in, length", "tube-size", "outside"),
-    ("equipment.yaml", "    internal_volume: 0.9 ft3\n", "", "missing-input", "internal_volume"),
+    ("equipment.yaml", "    evaporating: {low: 18 degF, high: 30 degF}\n", "", "missing-input", "evaporating"),
     ("equipment.yaml", "metals: [copper, copper]", "metals: [copper, tin]", "unknown-word", "brass"),
     ("equipment.yaml", "drier.in:", "drier.inn:", "joint-missing", "add drier.in"),
     ("job.yaml", "format: job/1", "format: job/2", "format", "wanted 'job/1'"),
