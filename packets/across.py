@@ -18,6 +18,7 @@ from typing import Any
 from packets import history, plots
 from packets.findings import Findings, Place
 from packets.formatting import System, show
+from packets.model.packet import Figure
 from packets.plots import Bar
 
 MAX_BYTES = 4_000_000
@@ -53,7 +54,7 @@ class Machine:
 
     name: str
     rows: tuple[Row, ...]
-    plot: str
+    plot: Figure | None
     added: str
 
 
@@ -202,13 +203,23 @@ def _machines(rows: Sequence[Row], folder: Path, findings: Findings) -> list[Mac
             if (when := _day(day)) is not None
         ]
         full = next((row.full_charge for row in reversed(own) if row.full_charge), None)
-        plot = plots.added(bars, full, lambda mass, u=units: _mass(mass, u)) if bars else ""  # type: ignore[misc]
+        plot = _plot(bars, full, units)
         last = max((bar.day for bar in bars), default=None)
         year = [bar.mass for bar in bars if last and bar.day > last - timedelta(days=365)]
         title = f"{name}, circuit {circuit}" if circuit else name
         added = _mass(sum(year), units) if year else ""
         made.append(Machine(title, tuple(own), plot, added))
     return made
+
+
+def _plot(bars: Sequence[Bar], full: float | None, units: System) -> Figure | None:
+    """What was added, by date; None where nothing is known."""
+    if not bars:
+        return None
+    svg = plots.added(bars, full, lambda mass: _mass(mass, units))
+    said = "; ".join(f"{bar.day.isoformat()}: {_mass(bar.mass, units)}" for bar in bars)
+    title = "Refrigerant added by date"
+    return Figure("added", svg, plots.WIDTH * 25.4 / 96, plots.HEIGHT * 25.4 / 96, title, said)
 
 
 def _histories(

@@ -44,6 +44,7 @@ def added(bars: Sequence[Bar], full: float | None, text: Callable[[float], str])
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {HEIGHT:g}"'
         f' width="{WIDTH:g}" height="{HEIGHT:g}" role="img">',
+        "<title>Refrigerant added by date</title>",
         f'<path d="M{LEFT:g} {floor:g}H{WIDTH - RIGHT:g}" stroke="#000" stroke-width="1.2"/>',
     ]
     parts += [

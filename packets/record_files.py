@@ -47,7 +47,7 @@ def folder_outputs(
     html = rendering.document(
         "record-table.html",
         paper=paper,
-        across=made,
+        told=made,
         rows=[(row, across.rate(row)) for row in made.rows],
         folder=folder.name or "records",
         today=today.isoformat(),

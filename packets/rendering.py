@@ -103,6 +103,7 @@ def html(
     replaces single entries of the shipped words. Raises `Unprintable` for a character
     that the typeface lacks and ValueError for an unknown paper, part or word.
     """
+    _known_paper(paper)
     unknown = set(parts) - set(PARTS)
     if unknown or not parts:
         raise ValueError(f"no part {sorted(unknown)}; there are {', '.join(PARTS)}")
@@ -138,8 +139,7 @@ def handout_html(
 
 def _document(name: str, paper: Paper, words: Mapping[str, str] | None, **context: object) -> str:
     """A template filled in, every character of it printable."""
-    if paper not in SIZES:
-        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
+    _known_paper(paper)
     held = shipped_words()
     if strange := sorted(set(words or {}) - set(held)):
         raise ValueError(f"no template word {', '.join(strange)}")
@@ -168,6 +168,11 @@ def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
     paper.
     """
     return _document(name, paper, None, **parts)
+
+
+def _known_paper(paper: str) -> None:
+    if paper not in SIZES:
+        raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
 
 
 @cache

@@ -162,7 +162,10 @@ def test_every_word_of_the_templates_can_be_overlaid_and_is_used() -> None:
             laid_out.handout(name), words={**marked, "language": "de"}
         )
     used = {key for key in shipped if f"&lt;&lt;{key}&gt;&gt;" in document}
-    assert set(shipped) - used == {"language"}
+    # The completion record and the table over many have pages of their own, and tests of them.
+    for template in (name for name in TEMPLATES if name.startswith("record-")):
+        used |= set(re.findall(r"\bw\.([a-z_]+)", rendering._source(template)))
+    assert set(shipped) - used <= {"language"}
     assert '<html lang="de">' in document
 
 

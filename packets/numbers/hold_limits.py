@@ -124,13 +124,18 @@ def ground(name: str) -> Confidence:
 
 
 def relief(context: Context, limit: Number) -> None:
-    """A relief that opens above the limit does not guard the low side: a hand must."""
+    """A relief that opens above the limit does not guard the low side: a hand must.
+
+    A hold stays at 0.9 of the relief, so a relief always opens somewhat above what it limits; the
+    warning is for one that opens above what another part allows and could be set lower.
+    """
     relief = context.kit.regulator.relief if context.kit.regulator else None
-    if relief is not None and relief.value > limit.value:
+    if relief is not None and hold_test.relief_limit(relief.value) > limit.value + PSI:
+        better = context.shown(limit.value / hold_test.RELIEF_SHARE, "gauge-pressure")
         context.findings.warn(
             "relief-above-limit",
             context.place("kit", "regulator", "relief"),
             f"the regulator's relief opens at {relief.text}, above the hold limit of"
             f" {context.shown(limit.value, 'gauge-pressure', 'down')}",
-            "load one set just above the limit, or keep a hand on the regulator while filling",
+            f"load one set at {better}, or keep a hand on the regulator while filling",
         )
