@@ -39,6 +39,10 @@ Answers = Mapping[str, str | None]
 
 # A sound job at the creamery: what is weighed, timed and read in step with something else.
 GOOD: Answers = {
+    "lock-out__live-volts__r-volts-12": "207",
+    "lock-out__live-volts__r-volts-23": "209",
+    "lock-out__live-volts__r-volts-31": "208",
+    "lock-out__live-volts__r-spread": "2",
     "recover__cylinder-1__fill__r-weight-start": "27 lb 9.5 oz",
     "recover__cylinder-1__fill__r-weight-end": "41 lb 1.5 oz",
     "recover__clear__r-recovered": "13 lb 8 oz",

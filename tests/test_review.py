@@ -266,7 +266,9 @@ def test_a_readings_file_of_the_wrong_form_is_a_finding(
 def test_a_wrong_value_is_a_finding_and_the_rest_is_kept(printed: Printed, tmp_path: Path) -> None:
     job, _, packet = printed
     text = filling.as_yaml(packet, filling.filled(packet, WEIGHTS))
-    text += "  a__verify__heat__r-ampss: 12\n  stray: [1, 2]\n"
+    text = text.replace(
+        "\nreadings:\n", "\nreadings:\n  a__verify__heat__r-ampss: 12\n  stray: [1, 2]\n"
+    )
     (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
     code, said = run(job, tmp_path / "r.yaml", "-o", tmp_path / "out")
     assert code == 1 and "field-unknown" in said and "did you mean a__verify__heat__r-amps?" in said

@@ -31,7 +31,8 @@ def tests(
         feeds = Feeds(sheet, steps, name)
         made += [*_hold(feeds, basis, units), *_rise(feeds, basis, units)]
         made += running.tests(feeds, basis, units)
-    return tuple(made)
+    printed = [step.number for step in steps]
+    return tuple(sorted(made, key=lambda test: printed.index(test.step)))
 
 
 def _hold(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
