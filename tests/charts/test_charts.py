@@ -20,7 +20,7 @@ from iapws.iapws97 import _PSat_T
 from packets.charts import axis, hold, ink, rise, scale
 from packets.model.limits import Limit
 from packets.model.limits import Row as LimitRow
-from tests.charts.drawn import POINT, QUARTER_LINE, Figure, true_width, value
+from tests.charts.drawn import POINT, QUARTER_LINE, Chart, true_width, value
 
 PSI, MICRON, AIR = 6894.757293168361, 101325 / 760000, 97.8e3
 HOTTEST, LIMIT = 95.0, 250.0
@@ -95,8 +95,8 @@ every_chart = pytest.mark.parametrize("name", ALL)
 
 
 def test_the_fill_line_is_real_nitrogen_at_constant_volume() -> None:
-    points = Figure(a_hold().svg).values("fill")
-    _, up = Figure(a_hold().svg).scale("up", upright=True)
+    points = Chart(a_hold().svg).values("fill")
+    _, up = Chart(a_hold().svg).scale("up", upright=True)
     assert len(points) == len(hold_rows())
     for temperature, pressure in points:
         # The axis tells temperatures to a hundredth of a degree; the pressure to the quarter line.
@@ -106,7 +106,7 @@ def test_the_fill_line_is_real_nitrogen_at_constant_volume() -> None:
 
 
 def test_the_band_and_the_limit_lie_on_the_numbers_of_the_table() -> None:
-    chart, rows = Figure(a_hold().svg), hold_rows()
+    chart, rows = Chart(a_hold().svg), hold_rows()
     (_, across), (_, up) = chart.scale("across"), chart.scale("up", upright=True)
     for name, wanted in (("low", [r.low for r in rows]), ("high", [r.high for r in rows])):
         points = chart.values(name)
@@ -148,7 +148,7 @@ def test_the_band_allows_what_the_table_allows_at_every_reading_of_the_gauge(
 
 
 def test_the_rise_stands_on_its_limit_its_minutes_and_water_s_level() -> None:
-    chart = Figure(a_rise(round(float(_PSat_T(274.817)) * 1e6 / MICRON)).svg)
+    chart = Chart(a_rise(round(float(_PSat_T(274.817)) * 1e6 / MICRON)).svg)
     (_, across), (y0, up) = chart.scale("across"), chart.scale("up", upright=True)
     for _, micron in chart.values("limit"):
         assert abs(micron - 500) * abs(up) < QUARTER_LINE
@@ -165,7 +165,7 @@ def test_the_rise_stands_on_its_limit_its_minutes_and_water_s_level() -> None:
 
 
 def test_a_leak_is_straight_and_the_others_bend_and_never_fall() -> None:
-    chart = Figure(a_rise().svg)
+    chart = Chart(a_rise().svg)
     assert len(chart.values("leak")) == 2
     for name in ("water", "oil"):
         slopes = [(b - a) / (t - s) for (s, a), (t, b) in pairwise(chart.values(name))]
@@ -176,7 +176,7 @@ def test_a_leak_is_straight_and_the_others_bend_and_never_fall() -> None:
 
 
 def test_water_that_levels_off_the_chart_is_said_so_and_not_drawn() -> None:
-    chart = Figure(a_rise(17500.0).svg)
+    chart = Chart(a_rise(17500.0).svg)
     assert not chart.lines("water")
     assert any("17500" in one.text and "off the chart" in one.text for one in chart.words)
 
@@ -185,7 +185,7 @@ def test_water_that_levels_off_the_chart_is_said_so_and_not_drawn() -> None:
 def test_a_pressure_stands_at_its_saturation_temperature(
     name: str, fluid: str, quality: int
 ) -> None:
-    chart = Figure(a_card().svg)
+    chart = Chart(a_card().svg)
     zero, a_degree = chart.scale("temperature")
     labels, ticks = chart.labels(name), [line[0][0] for line in chart.lines(f"{name}-ticks")]
     assert len(labels) >= 6
@@ -201,7 +201,7 @@ def test_a_pressure_stands_at_its_saturation_temperature(
 
 
 def test_between_two_numbers_of_a_scale_stand_even_counts() -> None:
-    chart = Figure(a_card().svg)
+    chart = Chart(a_card().svg)
     ticks = [line[0][0] for line in chart.lines("dew-ticks")]
     numbers = sorted((one.x, value(one.text)) for one in chart.labels("dew"))
     for (x, low), (y, high) in pairwise(numbers):
@@ -211,7 +211,7 @@ def test_between_two_numbers_of_a_scale_stand_even_counts() -> None:
 
 
 def test_the_worksheet_has_four_boxes_a_gloved_hand_can_write_in() -> None:
-    chart = Figure(a_worksheet().svg)
+    chart = Chart(a_worksheet().svg)
     boxes = chart.lines("write")
     assert len(boxes) == 4
     for corners in boxes:
@@ -227,7 +227,7 @@ def test_the_worksheet_has_four_boxes_a_gloved_hand_can_write_in() -> None:
 
 @every_chart
 def test_letters_are_8_points_or_more_and_inside_the_sheet(name: str) -> None:
-    chart = Figure(ALL[name]().svg)
+    chart = Chart(ALL[name]().svg)
     assert chart.words
     for one in chart.words:
         assert one.size >= 8 * POINT - 0.01, one.text
@@ -237,14 +237,14 @@ def test_letters_are_8_points_or_more_and_inside_the_sheet(name: str) -> None:
 
 @every_chart
 def test_no_words_stand_on_others(name: str) -> None:
-    for one, other in combinations(Figure(ALL[name]().svg).words, 2):
+    for one, other in combinations(Chart(ALL[name]().svg).words, 2):
         apart = abs(one.y - other.y) >= 0.75 * max(one.size, other.size)
         assert apart or one.right <= other.left or other.right <= one.left, (one.text, other.text)
 
 
 @pytest.mark.parametrize("name", [name for name in ALL if "hold" in name or "rise" in name])
 def test_what_is_whitened_behind_words_lies_inside_the_frame(name: str) -> None:
-    chart = Figure(ALL[name]().svg)
+    chart = Chart(ALL[name]().svg)
     (left, top), _, (right, bottom) = chart.line("frame")
     white = [one.attrib for one in chart.root.iter() if one.tag.endswith("rect")]
     assert white
@@ -256,14 +256,14 @@ def test_what_is_whitened_behind_words_lies_inside_the_frame(name: str) -> None:
 
 @every_chart
 def test_the_estimate_of_a_width_is_never_less_than_the_words_take(name: str) -> None:
-    for one in Figure(ALL[name]().svg).words:
+    for one in Chart(ALL[name]().svg).words:
         for bold in (False, True):
             assert ink.wide(one.text, 1.0, bold) >= true_width(one.text, bold), one.text
 
 
 @every_chart
 def test_nothing_is_told_by_colour(name: str) -> None:
-    chart = Figure(ALL[name]().svg)
+    chart = Chart(ALL[name]().svg)
     inks = {one.get(key) for one in chart.root.iter() for key in ("fill", "stroke")}
     assert inks - {None} <= {"none", "#000", "#fff", "#999"}
 
@@ -275,8 +275,8 @@ def test_every_chart_says_what_it_is_and_shows(name: str) -> None:
     assert len(picture.description) > 60
     assert picture.title in picture.svg
     assert (picture.width_mm, picture.height_mm) == (
-        Figure(picture.svg).width,
-        Figure(picture.svg).height,
+        Chart(picture.svg).width,
+        Chart(picture.svg).height,
     )
 
 
@@ -296,7 +296,7 @@ def test_an_axis_holds_its_range_on_numbers_people_count_by(
 
 @pytest.mark.parametrize("name", ["hold", "rise"])
 def test_squares_suit_a_pencil(name: str) -> None:
-    chart = Figure(ALL[name]().svg)
+    chart = Chart(ALL[name]().svg)
     grid = chart.lines("grid")
     across = sorted({x for (x, _), (end, _) in grid if x == end})
     up = sorted({y for (_, y), (_, end) in grid if y == end})

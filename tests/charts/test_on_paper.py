@@ -16,7 +16,7 @@ from packets.model.packet import Figure as PrintedChart
 from packets.model.packet import Packet, Step
 from tests import jobs
 from tests import packet_samples as samples
-from tests.charts.drawn import QUARTER_LINE, Figure, value
+from tests.charts.drawn import QUARTER_LINE, Chart, value
 from tests.laid_out import MM, Placed, _walk
 from tests.packet_words import SECTIONS, StepWords
 
@@ -47,7 +47,7 @@ def chart(kind: str, units: System = "ip") -> PrintedChart:
 
 @pytest.mark.parametrize("units", SYSTEMS)
 def test_the_hold_chart_says_what_the_printed_table_says(units: System) -> None:
-    drawn = Figure(chart("hold", units).svg)
+    drawn = Chart(chart("hold", units).svg)
     (table,) = [
         one.table for one in steps(example(units)) if one.table and "Fill" in one.table.title
     ]
@@ -72,7 +72,7 @@ def test_the_hold_chart_says_what_the_printed_table_says(units: System) -> None:
 
 @pytest.mark.parametrize("units", SYSTEMS)
 def test_the_rise_chart_stands_on_the_limit_of_its_reading(units: System) -> None:
-    drawn = Figure(chart("rise", units).svg)
+    drawn = Chart(chart("rise", units).svg)
     step = next(one for one in steps(example(units)) if one.chart and one.chart.id == "rise")
     limit = step.readings[0][-1].limit
     assert limit is not None and limit.high is not None
@@ -84,7 +84,7 @@ def test_the_rise_chart_stands_on_the_limit_of_its_reading(units: System) -> Non
 def test_the_superheat_scale_agrees_with_the_printed_band() -> None:
     # R-448A is not in the library by name here; the packet's own table of line temperatures is:
     # its low end is dew plus least superheat, rounded up to a degree.
-    drawn = Figure(chart("superheat").svg)
+    drawn = Chart(chart("superheat").svg)
     zero, a_degree = drawn.scale("temperature")
     dew = {value(one.text): (one.x - zero) / a_degree for one in drawn.labels("dew")}
     (table,) = [
@@ -108,7 +108,7 @@ def test_the_card_of_a_pure_refrigerant_follows_coolprop(tmp_path: Any) -> None:
     }
     packet = jobs.prepared(tmp_path, changes).packet
     assert packet is not None and packet.card_chart is not None
-    drawn = Figure(packet.card_chart.svg)
+    drawn = Chart(packet.card_chart.svg)
     zero, a_degree = drawn.scale("temperature")
     # The air at 980 ft, from the standard atmosphere: 97.8 kPa.
     air = 101325 * (1 - 2.25577e-5 * 980 * 0.3048) ** 5.25588
