@@ -39,6 +39,7 @@ from packets.model.plans import Plan
 from packets.named_joints import named_joints
 from packets.numbers.context import Context
 from packets.saturation_data import SaturationData
+from packets.sources import Document
 
 
 @dataclass
@@ -203,7 +204,8 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
 
 def _printable(done: Prepared, packet: Packet) -> None:
     """Every character of the packet and its drawings has a sign in its typeface."""
-    assert done.files is not None
+    assert done.files is not None and done.catalog is not None
+    documents = [*done.files.documents.values(), *done.catalog.documents.values()]
     drawn = [
         part.name
         for circuit in done.circuits.values()
@@ -213,22 +215,22 @@ def _printable(done: Prepared, packet: Packet) -> None:
     for character in fonts.unprintable("".join([*_strings(as_data(packet, frozenset())), *drawn])):
         done.findings.error(
             "unprintable",
-            _written(done.files, character),
+            _written(documents, character) or done.files.place("job"),
             f"the packet's typeface has no sign for {character!a}",
             "write it otherwise, in the file that has it",
         )
 
 
-def _written(files: JobFiles, character: str) -> Place:
-    """Where a character is first written in the job's files; the job where it is in none."""
-    for document in files.documents.values():
+def _written(documents: list[Document], character: str) -> Place | None:
+    """Where a character is first written in these files; None where it is in none."""
+    for document in documents:
         for path, place in document.values.items():
             at: Any = document.data
             for key in path:
                 at = at[key] if isinstance(key, int) or key in at else ""
             if isinstance(at, str) and character in at:
                 return place
-    return files.place("job")
+    return None
 
 
 def _strings(data: Any) -> Iterator[str]:

@@ -66,6 +66,14 @@ def test_every_quantity_kind_exists(path: Any) -> None:
             assert node["x-quantity"] in quantities.UNITS, where
 
 
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_span_runs_upwards_in_its_own_kind(path: Any) -> None:
+    for where, node in nodes(load(path)):
+        if "x-within" in node:
+            low, high = (quantities.parse(text, node["x-quantity"]) for text in node["x-within"])
+            assert low.value < high.value, where
+
+
 OUTPUTS = ("findings", "plan", "numbers", "record", "records", "packet")
 
 

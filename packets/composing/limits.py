@@ -68,7 +68,12 @@ class Readings:
     def after(self, reading: Reading, place: Place, own: Own) -> float:
         """How long after the start the reading is taken [s]."""
         entry = self.texts.entry(reading.after, place, own) if reading.after else None
-        return entry.value if isinstance(entry, Number) and entry.quantity == "time" else 0.0
+        if isinstance(entry, Number) and entry.quantity == "time":
+            return entry.value
+        if isinstance(entry, (Number, NumberTable, NumberGrid, Words)):
+            message = f"{reading.id!r} is read after {reading.after}, which is no time"
+            self.findings.error("after-kind", place, message, "name a time")
+        return 0.0
 
     def about(self, own: Own) -> str:
         """The cylinder that a repeated reading is of."""
@@ -109,8 +114,7 @@ class Readings:
     def instrument(self, name: str) -> object | None:
         head, _, rest = name.partition(".")
         if head == "gauges":
-            found: object | None = getattr(self.kit.gauges, rest, None)
-            return found
+            return vars(self.kit.gauges).get(rest)
         return self.kit.scale if name in ("scale", "kit.scale") else None
 
     def limit(self, reading: Reading, place: Place, own: Own = NONE) -> Limit | None:

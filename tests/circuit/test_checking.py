@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from packets import locating, sources, validation
 from packets.building import build
-from packets.circuit.checking import check
+from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.recovery import recovery_plan
 from packets.findings import Findings, Place
@@ -155,3 +157,41 @@ def test_a_reversing_valve_needs_the_ports_its_states_join() -> None:
     problems, _, _ = read(text)
     assert [problem.code for problem in problems] == ["unknown-port"]
     assert "indoor" in problems[0].message
+
+
+def _in_a_row(number: int, keys: str) -> str:
+    """The circuit with so many parts more, one after the other in its suction line."""
+    text = FILE.read_text(encoding="utf-8")
+    parts = "".join(f"  x{n}: {{ports: [in, out], at: [{n}, 40], {keys}}}\n" for n in range(number))
+    lines = "".join(f"  y{n}: {{from: x{n}.out, to: x{n + 1}.in}}\n" for n in range(number - 1))
+    ends = f"  y: {{from: x{number - 1}.out, to: compressor.suction}}\n"
+    old = "to: compressor.suction"
+    assert text.count(old) == 1
+    text = text.replace(old, "to: x0.in").replace("lines:\n", f"{parts}lines:\n{lines}{ends}", 1)
+    assert text.count("lines:\n") == 1
+    return text
+
+
+def test_a_circuit_too_large_to_work_out_is_refused_at_once() -> None:
+    problems, places, _ = read(_in_a_row(400, "kind: sight-glass"))
+    assert {problem.code for problem in problems} == {"circuit-size"}
+    assert problems[0].path == ("parts",)
+    assert all(place.line > 1 for place in places)
+    assert not read(_in_a_row(40, "kind: sight-glass"))[0]
+
+
+def test_valves_that_may_stand_in_too_many_ways_are_named() -> None:
+    keys = "kind: ball-valve, stands: [open, closed]"
+    assert not read(_in_a_row(6, keys))[0]
+    problems, _, _ = read(_in_a_row(7, keys))
+    assert [problem.code for problem in problems] == ["too-many-ways"]
+    assert "x6" in problems[0].message
+
+
+@pytest.mark.parametrize("id", [*IDS, *WITHOUT_DRIER])
+def test_a_machine_has_what_moves_heat(id: str) -> None:
+    whole = circuit(id)
+    assert lacking(whole) == ()
+    for kind in ("condenser", "evaporator", "metering"):
+        parts = {name: part for name, part in whole.parts.items() if part.kind != kind}
+        assert [one.code for one in lacking(replace(whole, parts=parts))] == [f"no-{kind}"]
