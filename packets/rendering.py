@@ -18,6 +18,7 @@ from typing import Literal, TypeVar
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
+from markupsafe import Markup
 
 from packets import fonts, markup
 from packets.fitting import fit, pair, rows
@@ -81,7 +82,13 @@ def html(
     return document
 
 
-def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+def document(
+    name: str,
+    *,
+    paper: Paper = "letter",
+    words: Mapping[str, str] | None = None,
+    **parts: object,
+) -> str:
     """Another document of the house, from its own template: `parts` are what it places.
 
     Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
@@ -90,7 +97,8 @@ def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
     if paper not in SIZES:
         raise ValueError(f"no paper {paper!r}; there are {', '.join(SIZES)}")
     template = _environment().get_template(name)
-    made = template.render(size=SIZES[paper], w=SimpleNamespace(**shipped_words()), **parts)
+    held = {**shipped_words(), **(words or {})}
+    made = template.render(size=SIZES[paper], w=SimpleNamespace(**held), **parts)
     if missing := fonts.unprintable(made):
         raise Unprintable(missing)
     return made
@@ -131,6 +139,8 @@ def _environment() -> Environment:
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,
+        # SVG that `plots` made: it escapes what it writes, and no file's text reaches it otherwise.
+        "plot": Markup,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
         "load_columns": load_columns,
