@@ -19,6 +19,7 @@ from packets import pipeline
 from packets.composing import field_names
 from packets.findings import Place
 from packets.judging import Judgement, entries, judge
+from packets.judging.steps import ON_SITE
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.limits import mass_text, plain
 from packets.model.packet import Blank, Packet
@@ -109,6 +110,43 @@ BAD: Answers = {
     "return-visit__decide__sign": None,
     "record__recovered": "12 lb 8 oz",
 }
+
+
+# The same two for any other example: its weights and times follow from its own packet.
+ANY_BAD: Answers = {
+    "pressure-hold__end__r-end-pressure": "90",
+    "evacuate__answer__r-shows": "leak",
+    "start-up__unlock__sign": None,
+    "verify__heat__r-discharge-line": "2010",
+    "verify__heat__r-amps": None,
+    "weigh-in-charge__close__r-charged": "14.5",
+}
+LABEL = "S. Lund: compared with the label on site"
+
+
+def answers(example: str, name: str, packet: Packet) -> Answers:
+    """What the technician wrote, `good` or `bad`, on an example's packet."""
+    if example == "creamery-cooler":
+        return {"good": GOOD, "bad": BAD}[name]
+    common = {
+        "record__owner": "the owner",
+        "record__service-date": packet.date,
+        "record__technician": "J. Orrin, U-0001",
+    }
+    return {**common, **({} if name == "good" else ANY_BAD)}
+
+
+def returned(packet: Packet, given: Answers) -> str:
+    """The readings file of a packet that came back. What only the label can judge, the manager has
+    compared with it."""
+    text = as_yaml(packet, filled(packet, given))
+    on_site = [
+        one.field
+        for step in judged(packet, given).steps
+        for one in step.readings
+        if one.verdict == "not-judged" and one.reason.startswith(ON_SITE)
+    ]
+    return text + "".join(f'  {field}: "{LABEL}"\n' for field in on_site)
 
 
 @cache

@@ -87,7 +87,7 @@ def _unwritten(found: Judgement) -> Iterator[Action]:
             f"Get the readings that are not written: steps {_few(empty)}.",
             "",
             CLOSING,
-            f"{len(empty)} steps have an empty box",
+            "a box is empty" if len(empty) == 1 else f"{len(empty)} steps have an empty box",
         )
     bare = [step.number for step in found.steps if not step.ticked]
     if bare:
