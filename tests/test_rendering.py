@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import fields, is_dataclass, replace
+from datetime import date
 from html.parser import HTMLParser
 from importlib.resources import files
 from typing import Any
