@@ -16,7 +16,7 @@ from packets.drawings.sheet import LAYERS, Sheet
 _EDGE = 0.7  # mm round what is drawn
 
 
-def finish(picture: Picture, title: str, description: str) -> Drawing:
+def finish(picture: Picture, title: str, description: str, caption: str = "") -> Drawing:
     """The drawing with equipment, hoses and words on it. Raises `NoRoom`."""
     sheet = _arranged(picture)
     sheet.hops()
@@ -27,7 +27,8 @@ def finish(picture: Picture, title: str, description: str) -> Drawing:
     frame = Box(0, cut.top - _EDGE, size.width_mm, cut.bottom + _EDGE)
     pieces = [piece for layer in LAYERS for piece in sheet.layers[layer]]
     drawn = svg.document(pieces, frame, title, description)
-    return Drawing(drawn, size.width_mm, round(frame.bottom - frame.top, 2), title, description)
+    high = round(frame.bottom - frame.top, 2)
+    return Drawing(drawn, size.width_mm, high, title, description, caption)
 
 
 def _arranged(picture: Picture) -> Sheet:

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from packets.drawings import symbols
 from packets.drawings.geometry import EAST, NORTH, SOUTH, WEST, Box, Node, Point, Pose, around
+from packets.drawings.shapes import Shape
 from packets.model.circuits import CircuitPart, CircuitPlan
 
 # Lattice steps a line takes at least: a gap at either end when both joints stand open.
@@ -24,16 +26,17 @@ class Placed:
     """A symbol on the lattice. `ports` are where its stubs end, and which way they look."""
 
     part: CircuitPart
+    shape: Shape
     at: Node
     pose: Pose
     ports: dict[str, tuple[Node, Node]]
 
-    @property
+    @cached_property
     def body(self) -> Box:
         """What the symbol covers without its stubs, in lattice steps."""
-        return self.pose.box(symbols.shape(self.part).body).moved(*self.at)
+        return self.pose.box(self.shape.body).moved(*self.at)
 
-    @property
+    @cached_property
     def whole(self) -> Box:
         """What it covers with them."""
         nodes = [node for node, _ in self.ports.values()]
@@ -46,9 +49,9 @@ class Placed:
         return replace(self, at=at, ports=ports)
 
 
-def poses(part: CircuitPart, tapped: Iterable[str]) -> list[Placed]:
+def poses(part: CircuitPart, tapped: Iterable[str], by: float) -> list[Placed]:
     """Every way a symbol can lie, at the origin. Stubs with a service port are longer."""
-    spots, longer = symbols.spots(part), set(tapped)
+    spots, longer, shape = symbols.spots(part), set(tapped), symbols.shape(part, by)
     found = []
     orders = [part.ports]
     if part.kind == "tee":
@@ -64,7 +67,7 @@ def poses(part: CircuitPart, tapped: Iterable[str]) -> list[Placed]:
                     port: _stub(pose, *looks[port], long=port in longer) for port in part.ports
                 }
                 shown = Pose((turns + 2) % 4) if symbols.turned_about(part) else pose
-                found.append(Placed(part, (0, 0), shown, ports))
+                found.append(Placed(part, shape, (0, 0), shown, ports))
     return found
 
 
@@ -75,14 +78,16 @@ def _stub(pose: Pose, node: Node, look: Node, long: bool) -> tuple[Node, Node]:
     return pose.node(out), pose.node(look)
 
 
-def place(circuit: CircuitPlan, columns: int, rows: int) -> dict[str, Placed] | None:
-    """Symbols within so many columns, and as many rows as it takes; None if it is too narrow."""
-    turned = _turned(circuit)
-    across = _Axis(circuit, turned, 0)
-    down = _Axis(circuit, turned, 1)
-    xs, ys = across.spread(columns), down.spread(rows)
+def place(
+    circuit: CircuitPlan, turned: Mapping[str, Placed], columns: int, rows: int
+) -> dict[str, Placed] | None:
+    """Turned symbols within so many columns, and as many rows as it takes; None if it is too
+    narrow."""
+    across, down = _Axis(circuit, turned, 0), _Axis(circuit, turned, 1)
+    xs = across.spread(columns)
     if across.length(xs) > columns:
         return None
+    ys = down.spread(rows)
     return {name: one.moved((xs[name], ys[name])) for name, one in turned.items()}
 
 
@@ -94,29 +99,47 @@ def tapped(circuit: CircuitPlan) -> set[str]:
 # ---- turning
 
 
-def _turned(circuit: CircuitPlan) -> dict[str, Placed]:
-    """Each symbol turned so that the lines to its neighbours are short and bend little."""
+def turned(circuit: CircuitPlan, by: float = 1.0) -> dict[str, Placed]:
+    """Each symbol, so many times as big as by the lattice, turned so that the lines to its
+    neighbours are short and bend little."""
     ways: dict[str, list[Placed]] = {}
     on = tapped(circuit)
     for name, part in circuit.parts.items():
         long = [port for port in part.ports if f"{name}.{port}" in on]
         at = (round(part.at[0] * _COARSE), round(-part.at[1] * _COARSE))
-        ways[name] = [one.moved(at) for one in poses(part, long)]
+        ways[name] = [one.moved(at) for one in poses(part, long, by)]
     chosen = {name: some[0] for name, some in ways.items()}
+    joined = _joined(circuit)
     for _ in range(3):
+        before = dict(chosen)
         for name, some in ways.items():
-            chosen[name] = min(some, key=lambda one: _strain(circuit, {**chosen, name: one}, name))
+            chosen[name] = min(some, key=lambda one: _strain(one, joined[name], chosen))
+        if chosen == before:
+            break
     return {name: one.moved((0, 0)) for name, one in chosen.items()}
 
 
-def _strain(circuit: CircuitPlan, chosen: Mapping[str, Placed], name: str) -> float:
-    total = 0.0
+_Joined = Sequence[tuple[str, str, str]]  # own port, the other part, its port
+
+
+def _joined(circuit: CircuitPlan) -> dict[str, list[tuple[str, str, str]]]:
+    """What each part is joined to."""
+    found: dict[str, list[tuple[str, str, str]]] = {name: [] for name in circuit.parts}
     for line in circuit.lines.values():
         (one, port), (other, to) = (end.split(".") for end in (line.from_, line.to))
-        if name in (one, other):
-            total += bends(chosen[one].ports[port], chosen[other].ports[to])
+        found[one].append((port, other, to))
+        if other != one:
+            found[other].append((to, one, port))
+    return found
+
+
+def _strain(placed: Placed, joined: _Joined, chosen: Mapping[str, Placed]) -> float:
     # Of ways as good, the valve with its stem upwards, or to the right.
-    return total + (0.4 if chosen[name].pose.turns in (2, 3) else 0.0)
+    total = 0.4 if placed.pose.turns in (2, 3) else 0.0
+    for port, other, to in joined:
+        ports = placed.ports if chosen[other].part is placed.part else chosen[other].ports
+        total += bends(placed.ports[port], ports[to])
+    return total
 
 
 def bends(start: tuple[Node, Node], end: tuple[Node, Node]) -> float:
@@ -240,12 +263,10 @@ class _Axis:
 # ---- circuits whose places do not fit: round a rectangle, in the order of flow
 
 
-_SIDE = 3  # parts that stand one above the other at about the height wanted
-
-
-def folded(circuit: CircuitPlan, columns: int) -> Iterator[CircuitPlan]:
+def folded(circuit: CircuitPlan, columns: int, sides: int = 3) -> Iterator[CircuitPlan]:
     """The circuit with its parts round a rectangle: the compressor on the left, the others over
-    the top, down the right side and back along the foot, as many a row as fit the columns."""
+    the top, down the right side and back along the foot, as many a row as fit the columns; first
+    where about so many stand at the side."""
     first, *rest = _walk(circuit)
     wide = [_width(circuit, name) for name in rest]
     options = []
@@ -254,7 +275,7 @@ def folded(circuit: CircuitPlan, columns: int) -> Iterator[CircuitPlan]:
             side = len(rest) - top - foot
             rows = (sum(wide[:top]), sum(wide[top + side :]))
             if max(rows) + 2 * CORNER + 2 <= columns:
-                options.append((abs(side - _SIDE), abs(rows[0] - rows[1]), top, side))
+                options.append((abs(side - sides), abs(rows[0] - rows[1]), top, side))
     for _, _, top, side in sorted(options):
         yield _round(circuit, first, rest, top, side)
 

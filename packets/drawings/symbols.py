@@ -160,11 +160,17 @@ _FOUR: dict[str, tuple[Node, Node]] = {
 }
 
 
-def shape(part: CircuitPart) -> Shape:
-    """The symbol of a part; a metering device goes by its device."""
-    if part.kind == "metering":
-        return METERING.get(part.device or "txv", METERING["txv"])
-    return SHAPES[part.kind]
+# Their strokes run out to their ports, or they say nothing by their size.
+_FIXED = ("reversing-valve", "capillary", "tee")
+
+
+def shape(part: CircuitPart, by: float = 1.0) -> Shape:
+    """The symbol of a part, so many times as big; a metering device goes by its device."""
+    kind = part.kind
+    if kind == "metering":
+        kind = part.device if part.device in METERING else "txv"
+    drawn = METERING[kind] if kind in METERING else SHAPES[kind]
+    return drawn if by == 1.0 or kind in _FIXED else drawn.times(by)
 
 
 def turned_about(part: CircuitPart) -> bool:
