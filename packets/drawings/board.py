@@ -10,13 +10,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
 
-from packets.drawings import placing, tapping
+from packets.drawings import folding, placing, tapping, turning
 from packets.drawings.drawing import FULL, Size
 from packets.drawings.geometry import Box, Node, Point, around, bars, corners
 from packets.drawings.masks import Mask
-from packets.drawings.placing import Placed
 from packets.drawings.routing import Field, way
 from packets.drawings.tapping import Tap
+from packets.drawings.turning import Placed
 from packets.model.circuits import CircuitPlan
 
 STRIP = 22  # free lattice steps below the circuit, cut off again where nothing came to lie there
@@ -107,18 +107,18 @@ _Lying = tuple[CircuitPlan, dict[str, Placed]]  # the circuit with its places, i
 def _lyings(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
     """The ways to lay a circuit out, its own places first."""
     room = size.columns - 2 * size.margin
-    for places in chain([circuit], placing.folded(circuit, room, size.sides)):
-        yield places, placing.turned(places, size.symbols)
+    ways = turning.ways(circuit, size.symbols)
+    for places in chain([circuit], folding.folded(circuit, room, size.sides)):
+        yield places, turning.turned(places, ways)
 
 
 def _flattest(circuit: CircuitPlan, size: Size) -> list[_Lying]:
     """The lowest first; the circuit's own places count as a little lower than they are."""
     found = []
     for at, lying in enumerate(_lyings(circuit, size)):
-        placed = placing.place(*lying, size.columns - 2 * size.margin, size.rows)
-        if placed:
-            high = max(one.whole.bottom for one in placed.values())
-            found.append((high + (_OWN if at else 0), at, lying))
+        wide, high = placing.least(*lying)
+        if wide <= size.columns - 2 * size.margin:
+            found.append((max(high, size.rows) + (_OWN if at else 0), at, lying))
     return [lying for _, _, lying in sorted(found, key=lambda one: one[:2])]
 
 

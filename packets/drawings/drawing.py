@@ -54,7 +54,10 @@ class Size:
 
 
 FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, every_name=True)
-HALF = Size(width_mm=90.0, pitch=2.0, rows=12, margin=1, letters=8.0, every_name=False)
+HALF = Size(
+    width_mm=90.0, pitch=1.8, rows=22, margin=1, letters=8.0, every_name=False,
+    symbols=1.1, sides=1, flat=True,
+)  # fmt: skip
 THIRD = Size(
     width_mm=60.0, pitch=1.5, rows=16, margin=1, letters=8.0, every_name=False, spare=True,
     symbols=1.17, sides=0, flat=True, aside=6,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
-from packets.drawings import labels, placing, svg, trail
+from packets.drawings import labels, svg, trail, turning
 from packets.drawings.gear import Gear
 from packets.drawings.geometry import Box, Node, around, bars, corners, floats
 from packets.drawings.labels import Label, Words
@@ -159,7 +159,7 @@ def _hoses(
     cost = 0.0
     for mouth in mouths:
         hose: tuple[Node, ...] = ()
-        for node, out in sorted(outlets, key=lambda one: placing.bends(mouth, one)):
+        for node, out in sorted(outlets, key=lambda one: turning.bends(mouth, one)):
             hose = way(ground, *mouth, node, (-out[0], -out[1]), plain)
             if hose:
                 outlets.remove((node, out))
