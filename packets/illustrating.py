@@ -86,6 +86,13 @@ class _Pen:
             self.boards[made, size] = lay_out(circuit, size)
         return self.boards[made, size]
 
+    def small(self, made: bool) -> Board:
+        """The board for joints: a third of the page wide, or half where that is too narrow."""
+        try:
+            return self.board(made, THIRD)
+        except CannotDraw:
+            return self.board(made, HALF)
+
     def clean(self) -> Drawing:
         return draw.clean(self.board(False, FULL))
 
@@ -97,7 +104,7 @@ class _Pen:
         elif kind == "recovery":
             yield draw.recovery(self.board(False, HALF), hookups.recovery)
         elif kind == "unbraze":
-            board, steps = self.board(False, THIRD), hookups.unbraze.steps
+            board, steps = self.small(False), hookups.unbraze.steps
             for at in range(len(steps)):
                 yield draw.unbraze(board, steps, at, hookups.cut)
         elif kind == "braze":
@@ -111,7 +118,7 @@ class _Pen:
             yield draw.charging(self.board(True, HALF), hookups.charging)
 
     def _braze(self) -> Iterator[Drawing]:
-        board, number = self.board(True, THIRD), 1
+        board, number = self.small(True), 1
         for steps in grouped(self.hookups.braze.steps):
             numbers = [str(number + at) for at in range(len(steps))]
             number += len(steps)

@@ -1,7 +1,8 @@
 """Where the drawings of a section stand: beside the steps they are for, or together as a plate.
 
 Drawings stand at the right of the first steps, one under the other, when that saves height; else
-several stand in rows before the first step that is done by them. Heights are estimates, as in `fitting`.
+several stand in rows before the first step that is done by them. Heights are estimates, as in
+`fitting`.
 """
 
 from __future__ import annotations

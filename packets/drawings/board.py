@@ -22,8 +22,12 @@ from packets.model.circuits import CircuitPlan
 STRIP = 22  # free lattice steps below the circuit, cut off again where nothing came to lie there
 # mm that words keep off symbols and the middles of lines.
 AIR, HALF_LINE = 0.5, 0.9
+_ASIDE = 8  # columns kept free where it is hooked up on the left
 _OWN = 4  # lattice steps that another layout has to be lower than the circuit's own places
 GAP = 1  # steps from a joint to the line's end while the joint stands open
+
+
+_Lying = tuple[CircuitPlan, dict[str, Placed]]  # the circuit with its places, its symbols turned
 
 
 class CannotDraw(ValueError):
@@ -95,13 +99,10 @@ def lay_out(circuit: CircuitPlan, size: Size = FULL) -> Board:
         board = _tried(circuit, lying, size, size.margin)
         if board and board.leans_left:
             # Service ports that look out to the left: room there for what is hooked up.
-            board = _tried(circuit, lying, size, size.margin + size.aside) or board
+            board = _tried(circuit, lying, size, size.margin + _ASIDE) or board
         if board:
             return board
     raise CannotDraw(f"{circuit.circuit} finds no room on {size.width_mm} mm")
-
-
-_Lying = tuple[CircuitPlan, dict[str, Placed]]  # the circuit with its places, its symbols turned
 
 
 def _lyings(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
@@ -157,7 +158,7 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
     for line in circuit.lines.values():
         if line.direct:
             joints[line.to] = joints[line.from_]
-    taps = tapping.taps(circuit, ends, ways, ground)
+    taps = tapping.taps(circuit, ends, ways, ground, size.reach)
     if taps is None:
         return None
     ground.bottom += STRIP

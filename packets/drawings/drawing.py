@@ -27,11 +27,12 @@ class Size:
     `pitch` is the step of the lattice that symbols and lines lie on, `rows` how many of them the
     circuit fills if it needs no more, `margin` how many stay free left and right; `letters` is the
     size of type in points; `every_name`: every part is named, not only those in use; `spare`: no
-    part or port is named and no gear stands about, as the step beside it names them. `symbols`:
-    how much bigger than by the pitch symbols are drawn; `sides`: about how many parts stand one
-    above the other where the parts are laid round a rectangle; `flat`: the lowest layout wins;
-    `heavy`: how much of their
-    weight heavy lines keep; `aside`: columns kept free on the left for what is hooked up there.
+    part or port is named and no gear stands about, as the step beside it names them.
+
+    `symbols`: how much bigger than by the pitch symbols are drawn; `heavy`: how much of their
+    weight heavy lines keep; `flat`: the lowest layout wins; `sides`: about how many parts stand
+    one above the other where they are laid round a rectangle; `reach`: free columns that a service
+    port needs to look sideways.
     """
 
     width_mm: float
@@ -44,7 +45,7 @@ class Size:
     symbols: float = 1.0
     sides: int = 3
     flat: bool = False
-    aside: int = 8
+    reach: int = 2
     heavy: float = 1.0
 
     @property
@@ -60,6 +61,6 @@ HALF = Size(
 )  # fmt: skip
 THIRD = Size(
     width_mm=60.0, pitch=1.5, rows=16, margin=1, letters=8.0, every_name=False, spare=True,
-    symbols=1.17, sides=0, flat=True, aside=6,
-    heavy=0.76,
+    symbols=1.17, sides=0, flat=True, reach=4,
+    heavy=0.8,
 )  # fmt: skip

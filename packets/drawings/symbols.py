@@ -84,7 +84,7 @@ SHAPES: dict[str, Shape] = {
     "filter-drier": Shape(_CAN, 2, _hatched(_CAN)),
     "suction-drier": Shape(_CAN, 2, joined(_hatched(_CAN), [line((-1.45, 0), (1.45, 0))])),
     "sight-glass": Shape(
-        Box(-0.85, -0.85, 0.85, 0.85), 2, (Round((0, 0), 0.85), Round((0, 0), 0.32, BLACK))
+        Box(-1.0, -1.0, 1.0, 1.0), 2, (Round((0, 0), 1.0), Round((0, 0), 0.36, BLACK))
     ),
     "tee": Shape(Box(-0.3, -0.3, 0.3, 0.3), 1, (Round((0, 0), 0.3, BLACK),)),
     "check-valve": Shape(

@@ -27,12 +27,14 @@ def taps(
     ends: dict[str, tuple[Node, Node]],
     ways: dict[str, tuple[Node, ...]],
     ground: Field,
+    reach: int = 2,
 ) -> dict[str, Tap] | None:
-    """Every service port, taken on the ground; None if one finds no place."""
+    """Every service port, taken on the ground; None if one finds no place. `reach` is the room one
+    needs to look sideways."""
     found: dict[str, Tap] = {}
     areas, lanes = _areas(ground), set[Node]()
     for name, service in circuit.service_ports.items():
-        tap = _tap(service, ends, ways, ground, areas)
+        tap = _tap(service, ends, ways, ground, areas, reach)
         if tap is None:
             return None
         found[name] = tap
@@ -60,6 +62,7 @@ def _tap(
     ways: dict[str, tuple[Node, ...]],
     ground: Field,
     areas: dict[Node, int],
+    reach: int,
 ) -> Tap | None:
     """A service port on the side where there is most room, near the end it is near."""
     if service.on in ends:
@@ -72,7 +75,8 @@ def _tap(
         (index * 4 - _room(ground, at, side) - _space(areas, at, side), at, side)
         for index, (at, look) in enumerate(spots)
         for side in SIDES
-        if side[0] * look[0] + side[1] * look[1] == 0 and _room(ground, at, side) >= 2
+        if side[0] * look[0] + side[1] * look[1] == 0
+        and _room(ground, at, side) >= (reach if side[0] else 2)
     ]
     if not found:
         return None
