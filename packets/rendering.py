@@ -161,13 +161,19 @@ def standalone(document: str) -> str:
     )
 
 
-def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+def document(
+    name: str,
+    *,
+    paper: Paper = "letter",
+    words: Mapping[str, str] | None = None,
+    **parts: object,
+) -> str:
     """Another document of the house, from its own template: `parts` are what it places.
 
     Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
     paper.
     """
-    return _document(name, paper, None, **parts)
+    return _document(name, paper, words, **parts)
 
 
 def _known_paper(paper: str) -> None:

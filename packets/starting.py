@@ -134,7 +134,7 @@ class _Writer:
                 node = {**node["else"], **{k: v for k, v in node.items() if k not in _FORMS}}
                 continue
             home, _, pointer = node["$ref"].partition("#")
-            target: Any = validation.schema("common" if home else self.kind)
+            target: Any = validation.schema(home.removesuffix(".json") or self.kind)
             for part in pointer.strip("/").split("/"):
                 target = target[part]
             node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}

@@ -393,7 +393,8 @@ def test_what_a_person_wrote_prints_whatever_it_is(printed: Printed, tmp_path: P
     job, _, packet = printed
     odd = {
         **WEIGHTS,
-        "find-cause__name__r-cause": "<script>x</script> {{ 7*7 }} 漢字 \N{GRINNING FACE}",
+        "find-cause__suspects__r-cause": "<script>x</script> {{ 7*7 }} 漢字 \N{GRINNING FACE}",
+        "record__owner": "漢字 \\x07 <script>",
     }
     text = filling.as_yaml(packet, filling.filled(packet, odd))
     (tmp_path / "r.yaml").write_text(text, encoding="utf-8")

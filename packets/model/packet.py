@@ -120,6 +120,13 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class CircuitFigure(Figure):
+    """The circuit drawn for a hook-up. `caption` stands over it, its title where there is none."""
+
+    caption: str = ""
+
+
+@dataclass(frozen=True)
 class RouteBlock:
     """How nitrogen is led past the joint of a step: in, out, ends to cap, time to sweep first.
 
@@ -177,7 +184,7 @@ class Section:
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
     crew: int = 1
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[str, ...] = ()
     circuit: str = ""
     makes: tuple[str, ...] = ()
@@ -320,5 +327,5 @@ class Packet:
     card_chart: Figure | None = None
     basis: Basis | None = None
     hash: str = ""
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[Worked, ...] = ()

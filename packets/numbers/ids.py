@@ -113,6 +113,7 @@ NUMBERS: dict[str, str] = {
     "ports.keep_open": WORDS,
     "ports.recover": WORDS,
     "ports.recover_first": WORDS,
+    "ports.repair": WORDS,
     "ports.sweep_beside": WORDS,
     "ports.sweep_in": WORDS,
     "ports.sweep_out": WORDS,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packets.circuit import names
 from packets.model.circuits import CircuitPlan
-from packets.model.hookups import TrappedLiquid
+from packets.model.hookups import Inlet, TrappedLiquid, Vent
 from packets.model.numbers import Words
 from packets.numbers.context import Context
 
@@ -48,6 +48,7 @@ def add(context: Context) -> None:
     text = names.joined(beside) or "nothing"
     context.register.add(Words("ports.sweep_beside", "The sweep runs past", text, SOURCE))
     _trapped(context, circuit, recovery.trapped)
+    _repairs(context, circuit)
 
 
 def _words(context: Context, id: str, label: str, text: str) -> None:
@@ -57,6 +58,25 @@ def _words(context: Context, id: str, label: str, text: str) -> None:
         context.register.wait(
             id, context.key("circuit"), "the circuit has no service port that serves"
         )
+
+
+def _repairs(context: Context, circuit: CircuitPlan) -> None:
+    """Where the gas goes when a leaking joint is made again: the circuit is closed by then."""
+    ways: dict[str, list[str]] = {}
+    for joint, route in context.hookups.repairs:
+        way = "no way for the gas, phone"
+        if route is not None:
+            way = f"in {_place(circuit, route.inlet)}, out {_place(circuit, route.vent)}"
+        ways.setdefault(way, []).append(names.joint(circuit, joint))
+    told = [f"{names.joined(joints)}: {way}" for way, joints in ways.items()]
+    text = "; ".join(told) or "no joint is brazed"
+    context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
+
+
+def _place(circuit: CircuitPlan, where: Inlet | Vent) -> str:
+    if where.end is not None:
+        return names.end(circuit, where.end)
+    return names.service_port(circuit, where.port)
 
 
 def _trapped(context: Context, circuit: CircuitPlan, trapped: tuple[TrappedLiquid, ...]) -> None:
