@@ -44,6 +44,8 @@ OWN = {
     "joint.metals": "its metals",
     "joint.order": "its place in the order",
     "joint.torque": "torque",
+    "joint.torque_low": "lowest torque",
+    "joint.torque_high": "highest torque",
     "joint.inlet": "nitrogen in at",
     "joint.vent": "out at",
     "joint.caps": "capped",

@@ -86,6 +86,7 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
             Words("joint.torque", "joint.torque", plan.torque, torque.source_of(plan.torque)),
+            *plan.torque_ends,
             *routes.entries(lists.hookups.made, route, lists.hookups.recovery.valves),
             purge.sweep_entry(plan.sweep),
         )

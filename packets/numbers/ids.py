@@ -198,6 +198,8 @@ OWN: dict[str, dict[str, str]] = {
         "joint.size": WORDS,
         "joint.sweep_time": "time",
         "joint.torque": WORDS,
+        "joint.torque_high": "torque",
+        "joint.torque_low": "torque",
         "joint.valves": WORDS,
         "joint.vent": WORDS,
     },
