@@ -214,6 +214,7 @@ OWN: dict[str, dict[str, str]] = {
     },
     "recovery-valves": _VALVES,
     "evacuation-valves": _VALVES,
+    "other-ports": {"port.name": WORDS},
     "recovery-cylinders": {
         "cylinder.end": "mass",
         "cylinder.id": WORDS,
