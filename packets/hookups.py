@@ -72,6 +72,7 @@ def work_out(
     cut = _unbrazed(made, fragments)
     volume = _volumes(files, name, made, sizes, fluid)
     recovery, evacuation = recovery_plan(found), evacuation_plan(made, sizes)
+    charging = _charging(made, recovery)
     hookups = Hookups(
         found=found,
         made=made,
@@ -82,8 +83,9 @@ def work_out(
         recovery=recovery,
         sweep=sweeping.sweep_plan(found, volume, sizes),
         evacuation=evacuation,
-        charging=_charging(made, recovery),
+        charging=charging,
         volumes=volume,
+        charging_side=side(made, charging) if charging else "",
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups

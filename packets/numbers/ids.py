@@ -106,6 +106,7 @@ NUMBERS: dict[str, str] = {
     "part.suction_drier": WORDS,
     "part.weight": "mass",
     "ports.charge": WORDS,
+    "ports.charge_how": WORDS,
     "ports.evacuate": WORDS,
     "ports.farthest": WORDS,
     "ports.gauge": WORDS,

@@ -38,6 +38,9 @@ def add(context: Context) -> None:
     )
     charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
     _words(context, "ports.charge", "Weigh in at", charging)
+    low = hookups.charging_side == "low"
+    how = "As vapor only" if low else "High side only"
+    context.register.add(Words("ports.charge_how", "Charging goes", how, SOURCE))
     sweep = hookups.sweep
     for id, label, port in (
         ("ports.sweep_in", "Sweep with nitrogen into", sweep.inlet if sweep else ""),
