@@ -81,6 +81,7 @@ def work_out(
     volume = _volumes(files, name, made, sizes, fluid)
     recovery, evacuation = recovery_plan(found), evacuation_plan(made, sizes)
     braze = brazing.braze_plan(made, opened, sizes)
+    charging = _charging(made, recovery)
     hookups = Hookups(
         found=found,
         made=made,
@@ -92,8 +93,9 @@ def work_out(
         recovery=recovery,
         sweep=sweeping.sweep_plan(found, volume, sizes),
         evacuation=evacuation,
-        charging=_charging(made, recovery),
+        charging=charging,
         volumes=volume,
+        charging_side=side(made, charging) if charging else "",
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups

@@ -301,6 +301,7 @@ class Hookups:
     evacuation: EvacuationPlan
     charging: str
     volumes: Volumes
+    charging_side: str = ""
 
     @property
     def circuit(self) -> CircuitPlan:

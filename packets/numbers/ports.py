@@ -19,6 +19,15 @@ def add(context: Context) -> None:
     _words(context, "ports.recover", "Recover from", names.ports(circuit, uses))
     first = recovery.liquid or recovery.vapor
     _words(context, "ports.recover_first", "Liquid is recovered from", names.ports(circuit, first))
+    then = names.ports(circuit, recovery.vapor) if recovery.liquid and recovery.vapor else ""
+    at = f"at the {then}" if then else "there"
+    context.register.add(Words("ports.recover_then", "Vapor is recovered", at, SOURCE))
+    read = [use.port for use in uses] if len(uses) > 1 else list(circuit.service_ports)
+    gauges = names.joined([names.service_port(circuit, port) for port in read])
+    _words(context, "ports.gauges", "Gauges on", gauges)
+    kinds = {part.kind for part in circuit.parts.values()}
+    warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
+    context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
     _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))
     gauge = evacuation.gauge
     _words(
@@ -38,6 +47,9 @@ def add(context: Context) -> None:
     )
     charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
     _words(context, "ports.charge", "Weigh in at", charging)
+    low = hookups.charging_side == "low"
+    how = "As vapor only" if low else "High side only"
+    context.register.add(Words("ports.charge_how", "Charging goes", how, SOURCE))
     sweep = hookups.sweep
     for id, label, port in (
         ("ports.sweep_in", "Sweep with nitrogen into", sweep.inlet if sweep else ""),
