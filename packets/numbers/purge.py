@@ -124,7 +124,9 @@ def joint_sweep(context: Context, key: str, name: str, route: Route | None) -> N
     volumes = context.hookups.volumes
     if set(route.elements) & set(volumes.not_counted):
         return None
-    volume = volumes.of(route.elements).high
+    # A route is part of the machine: where its volume is stated, no route holds more.
+    reckoned, whole = volumes.of(route.elements).high, internal_volume(context)
+    volume = min(reckoned, whole.most) if whole else reckoned
     flow, changes = practice("sweep-flow"), practice("sweep-volumes")
     count = changes["changes_count"]
     outdoor = context.job.conditions.outdoor.value
@@ -142,7 +144,9 @@ def joint_sweep(context: Context, key: str, name: str, route: Route | None) -> N
         (),
         source.text,
         source.confidence,
-        assumption="; ".join(volumes.assumptions),
+        assumption="; ".join(
+            (*volumes.assumptions, *(["at most the whole circuit"] if volume < reckoned else []))
+        ),
     )
 
 
