@@ -12,7 +12,7 @@ from packets import reference
 from packets.catalog import Catalog
 from packets.circuit import brazing, differences, names, placing, sweeping, unbrazing
 from packets.circuit import graph as graphs
-from packets.circuit.checking import check
+from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.graph import Graph
 from packets.circuit.recovery import is_liquid, recovery_plan
@@ -52,11 +52,22 @@ def machine(files: JobFiles, catalog: Catalog, name: str, findings: Findings) ->
     if wrong:
         return None
     # The file itself has been checked with the library; what the record makes of it has not.
-    unsound = check(made) if record.differences else ()
-    place = files.place("equipment", "circuits", name, "differences")
+    unsound = (check(made) or lacking(made)) if record.differences else ()
     for problem in unsound:
+        at = _by_difference(record.differences, problem)
+        place = files.place("equipment", "circuits", name, "differences", *at)
         findings.error(problem.code, place, problem.message, problem.fix)
     return None if unsound else made
+
+
+def _by_difference(differences: Iterable[Difference], problem: Problem) -> tuple[int, ...]:
+    """The number of the difference that brought in what a problem is about, if one did."""
+    about = str(problem.path[1]) if len(problem.path) > 1 else ""
+    for at, one in enumerate(differences):
+        names = (one.add, one.change, one.port, *(f"{part}-{one.as_ or '2'}" for part in one.repeat))
+        if about and about in names:
+            return (at,)
+    return ()
 
 
 def work_out(
@@ -75,7 +86,12 @@ def work_out(
         catalog.library.fragments[one.fragment] for one in plan.order if one.circuit == name
     ]
     sizes = _sizes(files, name, found, findings)
-    made = _with_additions(found, fragments)
+    made, wrong = _with_additions(found, fragments)
+    for fragment, problem in wrong:
+        place = catalog.place("fragment", fragment, "adds")
+        findings.error(problem.code, place, problem.message, problem.fix)
+    if wrong:
+        return None
     opened = _opened(files, name, made, fragments)
     cut = _unbrazed(made, fragments)
     volume = _volumes(files, name, made, sizes, fluid)
@@ -101,8 +117,12 @@ def work_out(
     return hookups
 
 
-def _with_additions(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> CircuitPlan:
-    """The circuit with the parts that the work adds and that it has not yet."""
+def _with_additions(
+    circuit: CircuitPlan, fragments: Iterable[Fragment]
+) -> tuple[CircuitPlan, list[tuple[str, Problem]]]:
+    """The circuit with the parts that the work adds and that it has not yet, and what of it
+    cannot be, by fragment."""
+    found: list[tuple[str, Problem]] = []
     for fragment in fragments:
         for new in fragment.adds:
             if new.part in circuit.parts:
@@ -112,8 +132,9 @@ def _with_additions(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> Circ
                 continue
             spot = placing.place(circuit, line)
             added = Difference(add=new.part, in_=line, kind=new.kind, at=spot)
-            circuit, _ = differences.apply(circuit, [added])
-    return circuit
+            circuit, wrong = differences.apply(circuit, [added])
+            found += [(fragment.fragment, problem) for problem in wrong or check(circuit)]
+    return circuit, found
 
 
 def _line_to(circuit: CircuitPlan, port: str) -> str | None:

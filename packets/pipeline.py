@@ -13,6 +13,7 @@ from packets import (
     circumstances,
     composing,
     fonts,
+    fragment_check,
     hookups,
     job_checks,
     job_files,
@@ -86,6 +87,7 @@ def _library(files: JobFiles | None, shop: Path | None, findings: Findings) -> C
     loaded = catalog.load(findings, folder, wanted, rules)
     if loaded is not None:
         library_check.check(loaded, findings)
+        fragment_check.check(loaded, findings)
     return None if findings.stop else loaded
 
 
@@ -244,6 +246,7 @@ def lint(shop: Path | None = None) -> Findings:
     loaded = catalog.load(findings, shop)
     if loaded is not None:
         library_check.check(loaded, findings)
+        fragment_check.check(loaded, findings)
         wording.check(loaded, findings)
     return findings
 

@@ -42,6 +42,7 @@ ROWS = [
     {
         "hookups",
         "library_check",
+        "fragment_check",
         "job_checks",
         "plan_needs",
         "kit_ratings",
