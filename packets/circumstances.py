@@ -49,6 +49,7 @@ NAMES: dict[str, str] = {
     "hot_work": "the planned work lights a flame",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
+    "mechanical_failure": "the compressor has failed mechanically, its winding is not burnt",
     "crew": "number of technicians",
     "fire_watch_required": "the rules ask for a fire watch after the last flame",
 }
@@ -109,6 +110,7 @@ def circumstances(
         "hot_work": "heats" in acts,
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
+        "mechanical_failure": state.compressor == "mechanical-failure" and not is_burnt(state),
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }

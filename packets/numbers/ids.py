@@ -91,6 +91,7 @@ NUMBERS: dict[str, str] = {
     "leak.then": WORDS,
     "leak.trigger": "ratio",
     "leak.worksheet": WORDS,
+    "machine.air_side": WORDS,
     "machine.charge": "mass",
     "machine.name": WORDS,
     "machine.oil": WORDS,

@@ -25,6 +25,9 @@ def add(context: Context) -> None:
     read = [use.port for use in uses] if len(uses) > 1 else list(circuit.service_ports)
     gauges = names.joined([names.service_port(circuit, port) for port in read])
     _words(context, "ports.gauges", "Gauges on", gauges)
+    indoor = any((part.name or id).startswith("indoor") for id, part in circuit.parts.items())
+    side = "indoor unit" if indoor else "evaporator"
+    context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
     kinds = {part.kind for part in circuit.parts.values()}
     warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
     context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
