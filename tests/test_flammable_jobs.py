@@ -441,3 +441,11 @@ def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(
     (outdoors,) = printed(jobs.prepared(tmp_path, outside, CLINIC), "leave-clean/waste")
     assert not outdoors.readings
     assert not outdoors.if_out
+
+
+def test_a_circuit_freed_of_fuel_is_loaded_nitrogen_for_two_sweeps() -> None:
+    """By hand: 0.14 ft3 swept five times at 14.6 psia and 70 °F, twice, and filled once between
+    from a vacuum: 11 x 0.14 x 14.6/14.7 = 1.53 ft3, and no flame."""
+    done = prepare(CLINIC / "job.yaml")
+    needed = done.circuits["a"].context.register.number("nitrogen.needed")
+    assert needed is not None and needed.working.startswith("sweep 1.5 + fill ")

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packets import pipeline
 from packets.formatting import show
 from packets.model.equipment import PressureLimit, Relief
 from packets.model.kit import Regulator
@@ -283,6 +284,23 @@ def test_a_hold_under_the_low_side_too_says_both_and_what_governs() -> None:
     (found,) = [f for f in context.findings if f.code == "hold-below-rules"]
     assert "250 psig for low-side and 450 psig for high-side" in found.message
     assert "stops at 150 psig (sight glass)" in found.message
+
+
+def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side() -> None:
+    done = pipeline.prepare(jobs.EXAMPLES / "clinic-wall-split" / "job.yaml")
+    (found,) = [f for f in done.findings if f.code == "hold-below-rules"]
+    assert "ask 320 psig for low-side field piping; this hold stops at 315 psig" in found.message
+    assert "high" not in found.message
+
+
+def test_between_two_rows_the_card_fills_to_the_lower_as_the_table_does() -> None:
+    at_61 = computed(changed(conditions={"outdoor": quantity("61 degF", "temperature")}))
+    at_60 = computed(changed(conditions={"outdoor": quantity("60 degF", "temperature")}))
+    table = at_61.register.entries["hold.allowed"]
+    assert isinstance(table, NumberTable)
+    (row,) = [row for row in table.rows if row.by == pytest.approx((60 + 459.67) / 1.8)]
+    assert value(at_61, "hold.start") == pytest.approx(value(at_60, "hold.start"))
+    assert value(at_61, "hold.start") == pytest.approx(row.target)
 
 
 def test_a_package_built_in_the_factory_carries_no_field_minimum(tmp_path: Path) -> None:

@@ -230,9 +230,12 @@ def _band(
             f" {context.shown(error, 'mass', 'up')}",
             "load a finer scale and write its resolution into the kit",
         )
-    allowed, whose = (within.value, within.text) if within else (error, "")
+    # The stop is read on the scale, so the band lies about the charge as the scale shows it.
+    step = scale.resolution.value
+    shown = round(total.value / step) * step
+    allowed, whose = (within.value, within.text) if within else (max(error, step), "")
     for id, label, sign, way in _ENDS:
-        value = total.value + sign * allowed
+        value = shown + sign * allowed
         if sign > 0:
             value = min(value, cap.value) if cap else value
         context.number(
@@ -242,7 +245,7 @@ def _band(
             value,
             round=way,
             step=scale.resolution.value,
-            formula="charge less or plus "
+            formula="charge as the scale shows it, less or plus "
             + ("the maker's tolerance" if within else "what the scale can tell")
             + (", at most what the receiver may hold" if cap and sign > 0 else ""),
             working=f"{_text(context, total)} {'+' if sign > 0 else '-'} "
