@@ -64,7 +64,12 @@ def _by_difference(differences: Iterable[Difference], problem: Problem) -> tuple
     """The number of the difference that brought in what a problem is about, if one did."""
     about = str(problem.path[1]) if len(problem.path) > 1 else ""
     for at, one in enumerate(differences):
-        names = (one.add, one.change, one.port, *(f"{part}-{one.as_ or '2'}" for part in one.repeat))
+        names = (
+            one.add,
+            one.change,
+            one.port,
+            *(f"{part}-{one.as_ or '2'}" for part in one.repeat),
+        )
         if about and about in names:
             return (at,)
     return ()

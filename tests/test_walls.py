@@ -41,6 +41,7 @@ ROWS = [
     {"catalog", "job_files", "reference", "circumstances", "starting", "history", "features"},
     {
         "hookups",
+        "agreement",
         "library_check",
         "fragment_check",
         "job_checks",
