@@ -312,7 +312,14 @@ def test_a_leak_and_a_compressor_in_one_job_are_both_closed_before_the_hold(tmp_
     assert done.plan is not None
     assert plan_check.replay(library, done.plan) == []
     assert done.packet is not None
-    assert [n for n in field_names(done.packet) if "indoor-coil-vapor__tighten" in n]
+    names = field_names(done.packet)
+    assert [n for n in names if "indoor-coil-vapor__tighten" in n]
+    # Each joint is made by the section that opened it, and no stub is taken for a nut.
+    assert not [n for n in names if "purge-and-braze__indoor-coil-vapor" in n]
+    assert not [n for n in names if "remake-flares__compressor" in n]
+    assert [n for n in names if "purge-and-braze__compressor-suction" in n]
+    assert [n for n in names if "joint-bubbles__compressor-suction" in n]
+    assert [n for n in names if "joint-bubbles__indoor-coil-vapor" in n]
 
 
 @pytest.mark.parametrize(

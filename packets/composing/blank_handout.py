@@ -28,6 +28,8 @@ from packets.model.procedures import Fragment
 
 TITLES = {
     "joints": "For each joint, in the packet's order",
+    "part-joints": "For each joint, in the packet's order",
+    "named-joints": "For each joint named in the job",
     "unbraze": "For each stub, lowest first",
     "recovery-valves": "For each valve",
     "evacuation-valves": "For each valve",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from packets import numbers
@@ -14,6 +14,9 @@ from packets.formatting import tube
 from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
 from packets.numbers import purge, torque
+
+# Which joints a word repeats for: those of parts, those that the job names, or both.
+JOINTS = {"joints": (False, True), "part-joints": (False,), "named-joints": (True,)}
 
 
 @dataclass(frozen=True)
@@ -29,8 +32,8 @@ class Turn:
 
 def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
     """The repetitions of `what`; weights are shown in the scale's `step` [kg]."""
-    if what == "joints":
-        return _joints(lists)
+    if what in JOINTS:
+        return _joints([plan for plan in lists.joints if plan.joint.named in JOINTS[what]], lists)
     if what == "recovery-cylinders":
         return [
             Turn(
@@ -74,10 +77,10 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
     ]
 
 
-def _joints(lists: numbers.Lists) -> list[Turn]:
-    count = len(lists.joints)
+def _joints(plans: Sequence[purge.JointPlan], lists: numbers.Lists) -> list[Turn]:
+    count = len(plans)
     made = []
-    for at, plan in enumerate(lists.joints, 1):
+    for at, plan in enumerate(plans, 1):
         joint = plan.joint
         route = joint.step.route if joint.step else None
         own = _entries(

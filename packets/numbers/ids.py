@@ -189,25 +189,29 @@ FAMILIES: dict[str, str] = {
 
 _VALVES = {"valve.how": WORDS, "valve.name": WORDS, "valve.state": WORDS}
 
+_JOINTS = {
+    "joint.caps": WORDS,
+    "joint.filler": WORDS,
+    "joint.flux": WORDS,
+    "joint.inlet": WORDS,
+    "joint.metals": WORDS,
+    "joint.name": WORDS,
+    "joint.order": WORDS,
+    "joint.share": WORDS,
+    "joint.size": WORDS,
+    "joint.sweep_time": "time",
+    "joint.torque": WORDS,
+    "joint.torque_high": "torque",
+    "joint.torque_low": "torque",
+    "joint.valves": WORDS,
+    "joint.vent": WORDS,
+}
+
 # What a text inside a repeated group or reading may name besides, by what it is repeated for.
 OWN: dict[str, dict[str, str]] = {
-    "joints": {
-        "joint.caps": WORDS,
-        "joint.filler": WORDS,
-        "joint.flux": WORDS,
-        "joint.inlet": WORDS,
-        "joint.metals": WORDS,
-        "joint.name": WORDS,
-        "joint.order": WORDS,
-        "joint.share": WORDS,
-        "joint.size": WORDS,
-        "joint.sweep_time": "time",
-        "joint.torque": WORDS,
-        "joint.torque_high": "torque",
-        "joint.torque_low": "torque",
-        "joint.valves": WORDS,
-        "joint.vent": WORDS,
-    },
+    "joints": _JOINTS,
+    "part-joints": _JOINTS,
+    "named-joints": _JOINTS,
     "unbraze": {
         "joint.caps": WORDS,
         "joint.inlet": WORDS,

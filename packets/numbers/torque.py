@@ -117,7 +117,7 @@ def ends_of_joint(context: Context, joint: JointAt) -> tuple[Entry, ...]:
     return _ends(
         (row["torque_low_nm"], row["torque_high_nm"]),
         "as the table gives it",
-        torque_range(row, "si"),
+        f"{row['torque_low_nm']:g} to {row['torque_high_nm']:g} N m",
         source.text,
         source.confidence,
     )
