@@ -17,9 +17,10 @@ _COMMON: Answers = {
     "prepare-site__fire-cleared__r-watch": "T. Halloway",
     "lock-out__live-volts__r-volts-12": "233",
     "lock-out__lock__r-sources": "disconnect, heater, air handler",
-    "confirm-diagnosis__windings__r-pair-12": "0.6",
-    "confirm-diagnosis__windings__r-pair-23": "1.9",
-    "confirm-diagnosis__windings__r-pair-31": "2.5",
+    # Start to run is the other two in series: 1.9 + 0.6 ohm.
+    "confirm-diagnosis__windings__r-common-start": "1.9",
+    "confirm-diagnosis__windings__r-common-run": "0.6",
+    "confirm-diagnosis__windings__r-start-run": "2.5",
     "confirm-diagnosis__windings__r-ground": "open",
     "confirm-diagnosis__windings__r-capacitor": "44.6",
     "confirm-diagnosis__windings__r-failure": "mechanical",
