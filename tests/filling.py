@@ -19,6 +19,7 @@ from pypdf.generic import NameObject, TextStringObject
 from packets import pipeline
 from packets.composing import field_names
 from packets.findings import Place
+from packets.formatting import show
 from packets.judging import Judgement, entries, judge
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.limits import mass_text, plain
@@ -151,7 +152,7 @@ def _good(
     if blank.choices:
         return next((c.text for c in blank.choices if c.good), blank.choices[0].text)
     if blank.feeds in ("hold-start-clock", "hold-end-clock"):
-        return _hold_clock(packet, blank)
+        return _hold_clock(packet, blank, hour)
     if blank.kind == "clock":
         return f"{hour // 60}:{hour % 60:02d}"
     if blank.kind == "date":
@@ -186,13 +187,13 @@ def _by_of(packet: Packet, blank: Blank) -> str | None:
     return None
 
 
-def _hold_clock(packet: Packet, blank: Blank) -> str:
-    """A hold that begins at 8:00 and lasts a quarter of an hour longer than asked."""
+def _hold_clock(packet: Packet, blank: Blank, hour: int) -> str:
+    """A hold lasts a quarter of an hour longer than asked; `hour` are minutes since midnight."""
     if blank.feeds == "hold-start-clock":
-        return "8:00"
+        return f"{hour // 60}:{hour % 60:02d}"
     assert packet.basis is not None
     lasted = packet.basis.circuits[0].hold_time / 60 + 15
-    days, minutes = divmod(480 + round(lasted), 1440)
+    days, minutes = divmod(hour + round(lasted), 1440)
     return f"{minutes // 60}:{minutes % 60:02d}" + (" +1" if days else "")
 
 
@@ -218,9 +219,9 @@ def _in_step(packet: Packet, blank: Blank) -> str | None:
         "charge-end": held.stop if held else 0.0,
     }
     if blank.feeds in weights:
-        step = circuit.scale_step or 0.001
-        exact = round(weights[blank.feeds] / step) * step
-        return _written(round(entries.from_si(exact, "mass", blank.unit), 2), blank.unit)
+        # As the paper prints a weight: in the steps that the scale shows in these units.
+        shown = show(weights[blank.feeds], "mass", packet.units, "nearest", circuit.scale_step)
+        return _written(shown.value, blank.unit)
     if blank.feeds == "rise" and circuit.rise is not None:
         quarter = min(round(4 * blank.after / circuit.rise.wait), 4) - 1
         pascal = circuit.rise.limit * _RISE.get(quarter, 0.6)

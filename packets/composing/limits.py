@@ -10,7 +10,7 @@ from itertools import pairwise
 from packets.composing import grids
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
-from packets.formatting import Shown, gauge_unit, show, step_in, unit_of
+from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, unit_of
 from packets.model.kit import Instrument, Kit
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteIn
@@ -77,11 +77,14 @@ class Readings:
         return entry.text if isinstance(entry, Words) else ""
 
     def shown_step(self, reading: Reading, unit: str) -> Decimal | None:
-        """The instrument's step in the unit of the box; None where it is not known."""
+        """The instrument's step in the unit of the box, as values are printed there; None where
+        it is not known."""
         step = self.step(reading)
         if not step or not reading.quantity:
             return None
-        return step_in(step, reading.quantity, unit)
+        return step_in(
+            printed_step(reading.quantity, self.texts.units, step), reading.quantity, unit
+        )
 
     def marked(self, reading: Reading, own: Own) -> bool:
         """Whether a limit printed beside the box stands on weaker ground than a seen source."""

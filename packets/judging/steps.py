@@ -135,7 +135,8 @@ def accepted(one: Judged, sheet: Sheet) -> Judged:
     why = sheet.readings.accepted.get(one.field, "")
     if not why or one.verdict not in OPEN:
         return one
-    return replace(one, verdict="accepted", reason=f"{why} (was {one.verdict}: {one.reason})")
+    was = one.verdict.replace("-", " ")
+    return replace(one, verdict="accepted", reason=f"{why} (was {was}: {one.reason})")
 
 
 def _choice(base: Judged, blank: Blank) -> Judged:

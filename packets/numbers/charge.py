@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packets.findings import suggest
+from packets.formatting import printed_step
 from packets.formulas import charge as formula
 from packets.model.kit import ChargingCylinder
 from packets.model.numbers import Input, Number, Rounding, Words, weakest
@@ -230,8 +231,9 @@ def _band(
             f" {context.shown(error, 'mass', 'up')}",
             "load a finer scale and write its resolution into the kit",
         )
-    # The stop is read on the scale, so the band lies about the charge as the scale shows it.
-    step = scale.resolution.value
+    # The stop is read on the scale, so the band lies about the charge as the scale shows it, in
+    # the steps in which start and stop are printed: an ounce's half is no round part of a kg.
+    step = printed_step("mass", context.units, scale.resolution.value)
     shown = round(total.value / step) * step
     allowed, whose = (within.value, within.text) if within else (max(error, step), "")
     for id, label, sign, way in _ENDS:

@@ -12,6 +12,8 @@ from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
 from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
 
+# The fact that the section makes in which a leak is repaired.
+LEAK_FREE = "leak-free"
 HANDOVER, CLOSING = "before handover", "before closing"
 # Share of a full charge that recovery leaves in the oil: common practice, no source.
 HELD_BACK = 0.05
@@ -37,7 +39,7 @@ def actions(
         *_unsigned(found),
         *_unsettled(found),
         *_visits(found, day),
-        *_rules(day, found.balances, leaks, lost, rules),
+        *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
     ]
     return tuple(made)
@@ -148,8 +150,8 @@ def _visits(found: Judgement, day: date) -> Iterator[Action]:
 
 
 def _rules(
+    found: Judgement,
     day: date,
-    balances: tuple[Balance, ...],
     leaks: tuple[LeakRate, ...],
     lost: dict[str, float | None],
     rules: RulesBasis,
@@ -157,8 +159,11 @@ def _rules(
     """What the rules ask for after what happened."""
     above = [leak for leak in leaks if leak.above]
     chronic = [name for name, share in lost.items() if share is not None and share >= CHRONIC]
-    short = [one.circuit for one in balances if _missing(one)]
+    short = [one.circuit for one in found.balances if _missing(one)]
+    repaired = facts(found)
+    leaky = [name for name in short if f"{LEAK_FREE}@{name}" not in repaired]
     happened = {
+        "leak-not-repaired": "refrigerant was missing, and no leak was made good" if leaky else "",
         "refrigerant-missing": "refrigerant was missing before the work" if short else "",
         "leak-rate-above": "leak rate over "
         + ", ".join(f"{leak.trigger * 100:.0f} % a year" for leak in above if leak.trigger),
