@@ -14,7 +14,8 @@ from packets import pdf, pipeline, rendering
 from packets.cli import main
 from packets.composing import field_names
 from packets.pipeline import Prepared
-from tests.rebuild_examples import readings
+from tests import filling
+from tests.rebuild_examples import SETS, readings
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
@@ -119,6 +120,12 @@ def test_a_second_build_hashes_the_same(built: Built) -> None:
 
 
 RETURNED = sorted(EXAMPLES.glob("*/readings-*.yaml"))
+
+
+def test_every_example_is_there_as_it_came_back_sound_and_gone_wrong() -> None:
+    there = {(path.parent.name, path.stem.removeprefix("readings-")) for path in RETURNED}
+    assert there == {(job.parent.name, name) for job in JOBS for name in SETS}
+    assert set(filling.RETURNED) == {job.parent.name for job in JOBS}
 
 
 @pytest.mark.parametrize("path", RETURNED, ids=lambda path: f"{path.parent.name}-{path.stem}")
