@@ -67,6 +67,7 @@ def _leaking(folder: Path) -> Prepared:
                 ("charge: 14 lb 8 oz", "charge: 60 lb"),
                 (_VOLUME, f"    additions: {history}\n    receiver_charge: {parts}\n"
                           f"    part_volumes: {{receiver: 1.5 ft3}}\n{_VOLUME}"),
+                (f"{_VOLUME}: 0.9 ft3", f"{_VOLUME}: 2.2 ft3"),
             ],
             "kit.yaml": [
                 ("gross: 35 lb 4 oz", "gross: 120 lb"),
