@@ -73,6 +73,7 @@ def _leaking(folder: Path) -> Prepared:
                 ("gross: 35 lb 4 oz", "gross: 120 lb"),
                 ("water_capacity: 47.7 lb\n    tare: 27.6 lb",
                  "water_capacity: 125 lb\n    tare: 60 lb"),
+                ("volume: 80 ft3, pressure: 2015", "volume: 250 ft3, pressure: 2015"),
             ],
         },
     )  # fmt: skip
