@@ -142,7 +142,8 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
         name: one.moved((one.at[0] + across, one.at[1] + down)) for name, one in placed.items()
     }
     high = max(-int(-one.whole.bottom // 1) for one in placed.values()) + 2
-    ground = Field(0, 0, size.columns, high)
+    # The outermost columns are for hoses: arrow heads on a line there would leave the paper.
+    ground = Field(1, 0, size.columns - 1, high)
     for one in placed.values():
         ground.fill(one.body)
     ends = {
@@ -154,6 +155,7 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
     ways = _ways(circuit, ends, ground)
     if ways is None:
         return None
+    ground.left, ground.right = 0, size.columns
     joints = {port: Joint(*spot, port.split(".")[0]) for port, spot in ends.items()}
     for line in circuit.lines.values():
         if line.direct:
