@@ -15,7 +15,7 @@ from packets.quantities import PSI
 _ROW_STEP = {"ip": 2 / 1.8, "si": 1.0}
 # Pa: a gauge's step in psi is printed in steps of 10 kPa.
 SI_STEP = 1e4
-_BELOW_TODAY = 20 / 1.8  # K: rows reach this far below the day's outdoor temperature
+_BELOW_TODAY = 20.0  # K: rows reach this far below the day, for the night of a long hold
 SOURCE = "gas law at constant volume, absolute pressure and temperature (UK guidance note CS-17)"
 
 
