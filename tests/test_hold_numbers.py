@@ -304,6 +304,17 @@ def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side()
     assert "high" not in found.message
 
 
+def test_the_table_reaches_down_to_the_coldest_pipe_the_job_expects() -> None:
+    """A hold over a night in March ends colder than 20 degF below noon; a mild night takes no row
+    away. Rows lie on even degrees Fahrenheit."""
+    for coldest, lowest in ((None, 48), ("60 degF", 48), ("31 degF", 30), ("-5 degF", -6)):
+        pipe = {"coldest_pipe": quantity(coldest, "temperature")} if coldest else {}
+        table = computed(changed(conditions=pipe)).register.entries["hold.allowed"]
+        assert isinstance(table, NumberTable)
+        assert table.rows[0].by * 1.8 - 459.67 == pytest.approx(lowest)
+        assert table.rows[-1].by * 1.8 - 459.67 == pytest.approx(94)
+
+
 def test_between_two_rows_the_card_fills_to_the_lower_as_the_table_does() -> None:
     at_61 = computed(changed(conditions={"outdoor": quantity("61 degF", "temperature")}))
     at_60 = computed(changed(conditions={"outdoor": quantity("60 degF", "temperature")}))

@@ -15,7 +15,7 @@ from packets.quantities import PSI
 _ROW_STEP = {"ip": 2 / 1.8, "si": 1.0}
 # Pa: a gauge's step in psi is printed in steps of 10 kPa.
 SI_STEP = 1e4
-_BELOW_TODAY = 20.0  # K: rows reach this far below the day, for the night of a long hold
+_BELOW_TODAY = 20 / 1.8  # K: rows reach this far below the day's outdoor temperature
 SOURCE = "gas law at constant volume, absolute pressure and temperature (UK guidance note CS-17)"
 
 
@@ -29,7 +29,8 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
     hottest, today = conditions.hottest_pipe.value, conditions.outdoor.value
     thermometer = thermometer_step(context)
     step = _ROW_STEP[context.units]
-    lowest = _on_step(today - _BELOW_TODAY, context.units)
+    coldest = conditions.coldest_pipe.value if conditions.coldest_pipe else today
+    lowest = _on_step(min(today - _BELOW_TODAY, coldest), context.units)
     rows = []
     for at in range(math.floor((hottest - lowest) / step + 1e-6) + 1):
         temperature = lowest + at * step
