@@ -12,7 +12,7 @@ from packets import reference
 from packets.catalog import Catalog
 from packets.circuit import brazing, differences, names, placing, sweeping, unbrazing
 from packets.circuit import graph as graphs
-from packets.circuit.checking import check
+from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.graph import Graph
 from packets.circuit.recovery import is_liquid, recovery_plan
@@ -22,7 +22,15 @@ from packets.formulas.ranges import OutOfRange
 from packets.formulas.saturation import NoDensity
 from packets.job_files import JobFiles
 from packets.model.circuits import CircuitPlan, Difference, Problem
-from packets.model.hookups import Hookups, LineSize, Opened, RecoveryPlan, Volumes
+from packets.model.hookups import (
+    BrazePlan,
+    Hookups,
+    LineSize,
+    Opened,
+    RecoveryPlan,
+    Route,
+    Volumes,
+)
 from packets.model.plans import Plan
 from packets.model.procedures import Fragment
 from packets.quantities import INCH
@@ -44,11 +52,27 @@ def machine(files: JobFiles, catalog: Catalog, name: str, findings: Findings) ->
     if wrong:
         return None
     # The file itself has been checked with the library; what the record makes of it has not.
-    unsound = check(made) if record.differences else ()
-    place = files.place("equipment", "circuits", name, "differences")
+    unsound = (check(made) or lacking(made)) if record.differences else ()
     for problem in unsound:
+        at = _by_difference(record.differences, problem)
+        place = files.place("equipment", "circuits", name, "differences", *at)
         findings.error(problem.code, place, problem.message, problem.fix)
     return None if unsound else made
+
+
+def _by_difference(differences: Iterable[Difference], problem: Problem) -> tuple[int, ...]:
+    """The number of the difference that brought in what a problem is about, if one did."""
+    about = str(problem.path[1]) if len(problem.path) > 1 else ""
+    for at, one in enumerate(differences):
+        names = (
+            one.add,
+            one.change,
+            one.port,
+            *(f"{part}-{one.as_ or '2'}" for part in one.repeat),
+        )
+        if about and about in names:
+            return (at,)
+    return ()
 
 
 def work_out(
@@ -67,30 +91,43 @@ def work_out(
         catalog.library.fragments[one.fragment] for one in plan.order if one.circuit == name
     ]
     sizes = _sizes(files, name, found, findings)
-    made = _with_additions(found, fragments)
+    made, wrong = _with_additions(found, fragments)
+    for fragment, problem in wrong:
+        place = catalog.place("fragment", fragment, "adds")
+        findings.error(problem.code, place, problem.message, problem.fix)
+    if wrong:
+        return None
     opened = _opened(files, name, made, fragments)
     cut = _unbrazed(made, fragments)
     volume = _volumes(files, name, made, sizes, fluid)
     recovery, evacuation = recovery_plan(found), evacuation_plan(made, sizes)
+    braze = brazing.braze_plan(made, opened, sizes)
+    charging = _charging(made, recovery)
     hookups = Hookups(
         found=found,
         made=made,
         opened=opened,
         cut=cut,
-        braze=brazing.braze_plan(made, opened, sizes),
+        braze=braze,
+        repairs=_repairs(made, opened, braze, sizes),
         unbraze=unbrazing.unbraze_plan(found, _stubs(found, cut), cut, sizes),
         recovery=recovery,
         sweep=sweeping.sweep_plan(found, volume, sizes),
         evacuation=evacuation,
-        charging=_charging(made, recovery),
+        charging=charging,
         volumes=volume,
+        charging_side=side(made, charging) if charging else "",
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups
 
 
-def _with_additions(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> CircuitPlan:
-    """The circuit with the parts that the work adds and that it has not yet."""
+def _with_additions(
+    circuit: CircuitPlan, fragments: Iterable[Fragment]
+) -> tuple[CircuitPlan, list[tuple[str, Problem]]]:
+    """The circuit with the parts that the work adds and that it has not yet, and what of it
+    cannot be, by fragment."""
+    found: list[tuple[str, Problem]] = []
     for fragment in fragments:
         for new in fragment.adds:
             if new.part in circuit.parts:
@@ -100,8 +137,9 @@ def _with_additions(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> Circ
                 continue
             spot = placing.place(circuit, line)
             added = Difference(add=new.part, in_=line, kind=new.kind, at=spot)
-            circuit, _ = differences.apply(circuit, [added])
-    return circuit
+            circuit, wrong = differences.apply(circuit, [added])
+            found += [(fragment.fragment, problem) for problem in wrong or check(circuit)]
+    return circuit, found
 
 
 def _line_to(circuit: CircuitPlan, port: str) -> str | None:
@@ -139,6 +177,20 @@ def _unbrazed(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> tuple[str,
     """Parts that are cut out cold and whose stubs are then taken out hot."""
     named = (part for fragment in fragments for part in fragment.unbrazes)
     return tuple(dict.fromkeys(part for part in named if part in circuit.parts))
+
+
+def _repairs(
+    circuit: CircuitPlan, opened: Opened, plan: BrazePlan, sizes: Mapping[str, LineSize]
+) -> tuple[tuple[str, Route | None], ...]:
+    """Each brazed joint made again when all others are done: the ways it was made by are shut."""
+    joints = [step.joint for step in plan.steps]
+    found: list[tuple[str, Route | None]] = []
+    for step in plan.steps:
+        if step.route is not None:
+            others = [joint for joint in joints if joint != step.joint]
+            ways = brazing.routes_for(circuit, opened, others, step.joint, sizes)
+            found.append((step.joint, ways[0] if ways else None))
+    return tuple(found)
 
 
 def _stubs(circuit: CircuitPlan, cut: Iterable[str]) -> tuple[str, ...]:

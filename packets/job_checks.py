@@ -5,8 +5,8 @@ from __future__ import annotations
 from packets import reference, saturation_data
 from packets.catalog import Catalog
 from packets.findings import Findings, suggest
-from packets.formulas.atmosphere import ALTITUDE
-from packets.formulas.recovery import SMALL_APPLIANCE_CHARGE
+from packets.formulas.atmosphere import ALTITUDE, pressure_at_altitude
+from packets.formulas.recovery import ATMOSPHERE, SMALL_APPLIANCE_CHARGE
 from packets.job_files import JobFiles
 from packets.model.procedures import Library
 
@@ -55,11 +55,11 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
         _toxic(files, circuit, findings)
         _facts(files, circuit, library, findings)
     altitude = files.equipment.space.altitude
-    if not ALTITUDE.low <= altitude.value <= ALTITUDE.high:
+    if not _has_air(altitude.value):
         findings.error(
             "altitude",
             files.place("equipment", "space", "altitude"),
-            f"{altitude.text} above the sea is outside the standard atmosphere's formula",
+            f"{altitude.text} above the sea is higher or deeper than anybody works on a machine",
             "write the height of the site above the sea",
         )
     if job.rules not in library.rules:
@@ -69,6 +69,13 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
             f"no rules are called {job.rules!r}",
             suggest(job.rules, catalog.known["rules"]),
         )
+
+
+def _has_air(altitude: float) -> bool:
+    """Whether the barometer at this altitude [m] is one for which the formulas hold."""
+    if not ALTITUDE.low <= altitude <= ALTITUDE.high:
+        return False
+    return ATMOSPHERE.low <= pressure_at_altitude(altitude) <= ATMOSPHERE.high
 
 
 def _cylinders(files: JobFiles, findings: Findings) -> None:

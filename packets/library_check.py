@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from packets import expressions
 from packets.catalog import Catalog, unknown
 from packets.circuit.checking import check as circuit_check
+from packets.circuit.checking import lacking
 from packets.circumstances import NAMES
 from packets.features import NAMES as FEATURES
 from packets.findings import Findings, Place, suggest
@@ -40,7 +41,7 @@ def check(catalog: Catalog, findings: Findings) -> None:
 def _circuits(catalog: Catalog, findings: Findings) -> None:
     """Each circuit hangs together: no port joined twice, no line to nowhere, one circuit a file."""
     for name, circuit in catalog.library.circuits.items():
-        for problem in circuit_check(circuit):
+        for problem in circuit_check(circuit) or lacking(circuit):
             place = catalog.place("circuit", name, *problem.path)
             findings.error(problem.code, place, problem.message, problem.fix)
 

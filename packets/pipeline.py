@@ -9,10 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from packets import (
+    agreement,
     catalog,
     circumstances,
     composing,
     fonts,
+    fragment_check,
     hookups,
     job_checks,
     job_files,
@@ -26,7 +28,7 @@ from packets import (
 )
 from packets.catalog import Catalog
 from packets.composing.hashing import as_data
-from packets.findings import Findings
+from packets.findings import Findings, Place
 from packets.formatting import System
 from packets.formulas.saturation import ChartError, SaturationTable
 from packets.job_files import JobFiles
@@ -61,6 +63,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     job_checks.check_orders(done.files, done.catalog, done.findings)
     if done.findings.stop:
         return done
+    agreement.check(done.files, done.catalog, done.findings)
     done.plan = _plan(done.files, done.catalog, done.findings)
     if done.plan is None:
         return done
@@ -73,7 +76,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     packet = composing.compose(
         done.files, done.catalog, done.plan, done.circuits, units, done.findings
     )
-    _printable(done.files, packet, done.findings)
+    _printable(done, packet)
     done.packet = None if done.findings.stop else packet
     return done
 
@@ -86,6 +89,7 @@ def _library(files: JobFiles | None, shop: Path | None, findings: Findings) -> C
     loaded = catalog.load(findings, folder, wanted, rules)
     if loaded is not None:
         library_check.check(loaded, findings)
+        fragment_check.check(loaded, findings)
     return None if findings.stop else loaded
 
 
@@ -197,15 +201,34 @@ def _fluid(files: JobFiles, name: str, findings: Findings) -> SaturationData | N
     )
 
 
-def _printable(files: JobFiles, packet: Packet, findings: Findings) -> None:
-    """Every character of the packet has a sign in its typeface."""
-    for character in fonts.unprintable("".join(_strings(as_data(packet, frozenset())))):
-        findings.error(
+def _printable(done: Prepared, packet: Packet) -> None:
+    """Every character of the packet and its drawings has a sign in its typeface."""
+    assert done.files is not None
+    drawn = [
+        part.name
+        for circuit in done.circuits.values()
+        for kind in ("parts", "lines", "service_ports")
+        for part in getattr(circuit.context.plan, kind).values()
+    ]
+    for character in fonts.unprintable("".join([*_strings(as_data(packet, frozenset())), *drawn])):
+        done.findings.error(
             "unprintable",
-            files.place("job"),
+            _written(done.files, character),
             f"the packet's typeface has no sign for {character!a}",
             "write it otherwise, in the file that has it",
         )
+
+
+def _written(files: JobFiles, character: str) -> Place:
+    """Where a character is first written in the job's files; the job where it is in none."""
+    for document in files.documents.values():
+        for path, place in document.values.items():
+            at: Any = document.data
+            for key in path:
+                at = at[key] if isinstance(key, int) or key in at else ""
+            if isinstance(at, str) and character in at:
+                return place
+    return files.place("job")
 
 
 def _strings(data: Any) -> Iterator[str]:
@@ -244,6 +267,7 @@ def lint(shop: Path | None = None) -> Findings:
     loaded = catalog.load(findings, shop)
     if loaded is not None:
         library_check.check(loaded, findings)
+        fragment_check.check(loaded, findings)
         wording.check(loaded, findings)
     return findings
 

@@ -145,6 +145,7 @@ class _Conversion:
                 raise quantities.BadQuantity(
                     f"{data!r} cannot be zero", f"write e.g. {quantities.example(kind)}"
                 )
+            _within(quantity, node.get("x-within"))
             return quantity
         except quantities.BadQuantity as problem:
             said = EMPTY if data is None else str(problem)
@@ -167,6 +168,24 @@ class _Conversion:
                 "write year-month-day, e.g. 2026-03-18",
             )
             return None
+
+
+def _within(quantity: quantities.Quantity, span: list[str] | None) -> None:
+    """Refuse what no machine, tool or day has: a line of three miles, a charge of a gram."""
+    if span is None:
+        return
+    low, high = (_bound(text, quantity.kind).value for text in span)
+    slack = 1e-9 * max(abs(low), abs(high))
+    if not low - slack <= quantity.value <= high + slack:
+        raise quantities.BadQuantity(
+            f"{quantity.text!r} is not between {span[0]} and {span[1]}",
+            "check the number and its unit",
+        )
+
+
+@cache
+def _bound(text: str, kind: str) -> quantities.Quantity:
+    return quantities.parse(text, kind)
 
 
 def _named(path: Path_, message: str) -> str:

@@ -44,7 +44,7 @@ def readings(job: Path, name: str) -> str:
     packet = pipeline.prepare(job).packet
     if packet is None:
         raise SystemExit(f"{job}: no packet; run packets check")
-    return filling.returned(packet, filling.answers(job.parent.name, name, packet))
+    return filling.returned(packet, filling.RETURNED[job.parent.name].of(name))
 
 
 def review(folder: Path, name: str, output: Path) -> None:

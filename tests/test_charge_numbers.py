@@ -75,7 +75,7 @@ def test_a_plate_that_may_not_cover_the_line_set_stops_and_names_what_waits(tmp_
 )
 def test_an_impossible_line_set_is_one_finding(tmp_path: Path, asked: str) -> None:
     done = split(tmp_path, nameplate("6 lb", asked))
-    assert jobs.codes(done) == ["missing-input"]
+    assert jobs.codes(done) == ["quantity"]
     assert "circuits.a.line_set" in stopped(done, "missing-input")
 
 

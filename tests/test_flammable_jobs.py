@@ -112,6 +112,7 @@ def test_the_clinic_s_job_lights_no_flame_and_asks_for_no_watch(clinic_job: Prep
         ("purge-fuel/sweep", "replace-compressor/cut"),
         ("replace-compressor/cut", "replace-compressor/detector"),
         ("replace-compressor/detector", "replace-compressor/unbraze"),
+        ("replace-compressor/old-flammable", "replace-compressor/unbraze"),
         ("replace-compressor/old-flammable", "leave-clean/waste"),
         ("pressure-hold/bubbles", "pressure-hold/end"),
         ("pressure-hold/end", "evacuate/pull"),

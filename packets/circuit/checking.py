@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
+from math import prod
 
 from packets.circuit import going_round, kinds
 from packets.findings import suggest
 from packets.model.circuits import CircuitPart, CircuitPlan, Passes, Problem
 
 _WAYS = ("yes", "no", "only-if-open")
+# More than any machine that one packet is for; each way its valves may stand is looked at.
+MOST_PARTS, MOST_LINES, MOST_PORTS, MOST_WAYS = 60, 90, 24, 64
 
 
 def check(circuit: CircuitPlan) -> tuple[Problem, ...]:
@@ -18,10 +20,51 @@ def check(circuit: CircuitPlan) -> tuple[Problem, ...]:
     What the schema holds (keys, words, types) is taken as held; the flow is looked at only once
     every port is joined.
     """
-    found = [*_names(circuit), *_parts(circuit), *_lines(circuit), *_services(circuit)]
+    found = [*_size(circuit)]
+    if not found:
+        found = [*_names(circuit), *_parts(circuit), *_lines(circuit), *_services(circuit)]
+        found += [] if found else [*_ways_to_stand(circuit)]
     if not found:
         found = [*_one(circuit)] or [*going_round.check(circuit)]
     return tuple(found)
+
+
+def lacking(circuit: CircuitPlan) -> tuple[Problem, ...]:
+    """What no machine that moves heat is without, beside its compressor."""
+    here = {part.kind for part in circuit.parts.values()}
+    wanted = {"condenser": "condenser", "metering": "metering device", "evaporator": "evaporator"}
+    return tuple(
+        Problem(f"no-{kind}", ("parts",), f"the circuit has no {words}", "add one")
+        for kind, words in wanted.items()
+        if kind not in here
+    )
+
+
+def _size(circuit: CircuitPlan) -> Iterator[Problem]:
+    """A circuit no larger than can be looked at from every side."""
+    for key, most in (("parts", MOST_PARTS), ("lines", MOST_LINES), ("service_ports", MOST_PORTS)):
+        number = len(getattr(circuit, key))
+        if number > most:
+            words = key.replace("_", " ")
+            yield Problem(
+                "circuit-size",
+                (key,),
+                f"the circuit has {number} {words}, at most {most} can be worked out",
+                "leave out what no joint, valve or port of this work depends on",
+            )
+
+
+def _ways_to_stand(circuit: CircuitPlan) -> Iterator[Problem]:
+    """Each valve that may stand in several states multiplies the ways the circuit may stand."""
+    several = {name: len(kinds.stands(part)) for name, part in circuit.parts.items()}
+    several = {name: number for name, number in several.items() if number > 1}
+    if prod(several.values()) > MOST_WAYS:
+        yield Problem(
+            "too-many-ways",
+            ("parts", max(several, key=lambda name: several[name])),
+            f"{', '.join(several)} may stand in more than {MOST_WAYS} ways together",
+            "say under `stands` how each is found, or change it in the equipment record",
+        )
 
 
 def _names(circuit: CircuitPlan) -> Iterator[Problem]:
@@ -228,5 +271,5 @@ def _one(circuit: CircuitPlan) -> Iterator[Problem]:
             f"no line joins {', '.join(apart)} to {first}",
             "join them, or write the second circuit into a file of its own",
         )
-    if Counter(part.kind for part in circuit.parts.values())["compressor"] == 0:
+    if all(part.kind != "compressor" for part in circuit.parts.values()):
         yield Problem("no-compressor", ("parts",), "the circuit has no compressor", "add one")

@@ -20,6 +20,7 @@ from packets.model.basis import (
     TriggerRule,
 )
 from packets.model.procedures import Rules
+from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
 # Gauge pressures of the saturation points [Pa]: even steps in temperature, this many.
@@ -40,7 +41,7 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
     return CircuitBasis(
         circuit=context.circuit,
         refrigerant=record.refrigerant,
-        full_charge=_short(record.charge.value),
+        full_charge=_short(charge_parts.of(context).full),
         charge_from=record.charge_from,
         atmosphere=_short(context.atmosphere),
         scale_step=_short(kit.scale.resolution.value),

@@ -44,7 +44,17 @@ class Charts:
             "superheat": partial(self._worksheet, "superheat"),
             "subcooling": partial(self._worksheet, "subcooling"),
         }
-        drawn = makers[kind](place)
+        try:
+            drawn = makers[kind](place)
+        except ValueError as problem:
+            # Numbers that an instrument's coarse step has made equal, or nothing.
+            self.findings.error(
+                "no-chart",
+                place,
+                f"the {kind} chart cannot be drawn: {problem}",
+                "load finer instruments, or check the values that it is made of",
+            )
+            return None
         if drawn is None:
             return None
         return printed.Figure(

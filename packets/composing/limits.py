@@ -61,18 +61,19 @@ class Readings:
             quantity=reading.quantity,
             step=self.shown_step(reading, unit),
             feeds=reading.feeds,
-            after=self.after(reading, place, own),
+            after=self.time(reading.after, place, own),
             about=self.about(own),
+            within=self.time(reading.within, place, own),
         )
 
-    def after(self, reading: Reading, place: Place, own: Own) -> float:
-        """How long after the start the reading is taken [s]."""
-        entry = self.texts.entry(reading.after, place, own) if reading.after else None
+    def time(self, name: str, place: Place, own: Own) -> float:
+        """A time that a reading is held to [s]; 0 for none."""
+        entry = self.texts.entry(name, place, own) if name else None
         return entry.value if isinstance(entry, Number) and entry.quantity == "time" else 0.0
 
     def about(self, own: Own) -> str:
-        """The cylinder that a repeated reading is of."""
-        entry = own.get("cylinder.id")
+        """The cylinder or joint that a repeated reading is of."""
+        entry = own.get("cylinder.id") or own.get("joint.name")
         return entry.text if isinstance(entry, Words) else ""
 
     def shown_step(self, reading: Reading, unit: str) -> Decimal | None:

@@ -58,8 +58,12 @@ def _vent(picture: Picture, vent: Vent) -> None:
         arrow = picture.arrow_at(vent.port)
         picture.use(PortUse(vent.port, vent.core_out), "Vent", 70, arrow.box)
     elif vent.end:
-        picture.cap(vent.end, WHITE)
-        picture.say((("Vented cap", True),), picture.arrow_beside(vent.end).box, 70)
+        # A cap on a stub that is heated would burn; the stub is open where it was cut.
+        cut = vent.end.owner == "stub"
+        if not cut:
+            picture.cap(vent.end, WHITE)
+        words = "Open end" if cut else "Vented cap"
+        picture.say(((words, True),), picture.arrow_beside(vent.end).box, 70)
 
 
 def _inlet(picture: Picture, inlet: Inlet) -> None:

@@ -91,7 +91,7 @@ def route(circuit: CircuitPlan, way: Route, past: Sequence[tuple[str, str]]) -> 
     joints = listed(f"joint {number} ({names.joint(circuit, joint)})" for joint, number in past)
     vent = opening(circuit, way.vent)
     if way.vent.end:
-        vent = f"a vented cap on {vent}"
+        vent = f"the open {vent}" if way.vent.end.owner == "stub" else f"a vented cap on {vent}"
     share = ""
     if not way.sole:
         low, high = (round(100 * part) for part in (way.share.low, way.share.high))

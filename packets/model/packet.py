@@ -58,8 +58,9 @@ class Blank:
     """A place to write one reading. `limit_text` stands beside the box.
 
     For the way back: `quantity` is the kind of what is written and `step` the instrument's step in
-    `unit`; `feeds` says what the reading is to the completion record, `after` how many seconds
-    after the step's start it is taken, `about` which cylinder it is of.
+    `unit`; `feeds` says what the reading is to the completion record, `about` which cylinder or
+    joint it is of. `after` is how many seconds after the step's start it is taken; of a time of
+    day, how long after the time before it at the least, and `within` at the most.
     """
 
     id: str
@@ -78,6 +79,7 @@ class Blank:
     feeds: str = ""
     after: float = 0.0
     about: str = ""
+    within: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -99,8 +99,14 @@ def _form(context: Context) -> None:
         context.register.wait("charge.form", context.key("refrigerant"), "its glide is not known")
         return
     blend = len(context.fluid.composition) != 1
-    form = "as liquid" if blend else "as liquid or vapor"
-    why = "a blend: drawn as vapor it changes its make-up" if blend else "one fluid"
+    low = context.hookups.charging_side == "low"
+    form = "as vapor" if low else "as liquid"
+    if blend:
+        form += ", drawn as liquid and throttled at the cylinder" if low else ""
+        why = "a blend: drawn as vapor it changes its make-up"
+    else:
+        why = "one fluid"
+    why += "; liquid on the low side slugs the compressor" if low else "; the port is not low side"
     context.register.add(Words("charge.form", "Draw from the cylinder", form, why))
 
 

@@ -32,6 +32,7 @@ class JointPlan:
     filler: str
     flux: str
     torque: str = ""
+    torque_ends: tuple[Entry, ...] = ()
     sweep: Number | None = None
 
 
@@ -101,7 +102,8 @@ def _flow_range(low: float, high: float, context: Context) -> str:
 def _joint(context: Context, joint: JointAt) -> JointPlan:
     """Filler and flux by the metals that meet; the maker's word wins over the table."""
     if joint.kind != "brazed":
-        return JointPlan(joint, "no filler", "", _torque(context, joint))
+        ends = torque.ends_of_joint(context, joint)
+        return JointPlan(joint, "no filler", "", _torque(context, joint), ends)
     row = _filler_row(joint.metals)
     if row is None:
         context.findings.error(
