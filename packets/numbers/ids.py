@@ -73,6 +73,7 @@ NUMBERS: dict[str, str] = {
     "hold.governed_by": WORDS,
     "hold.leak_to_see": "mass",
     "hold.limit": "gauge-pressure",
+    "hold.misses_words": WORDS,
     "hold.needed_words": WORDS,
     "hold.regulator_relief": "gauge-pressure",
     "hold.sees": "mass",
