@@ -203,7 +203,7 @@ def _machines(rows: Sequence[Row], folder: Path, findings: Findings) -> list[Mac
             if (when := _day(day)) is not None
         ]
         full = next((row.full_charge for row in reversed(own) if row.full_charge), None)
-        plot = _plot(bars, full, units)
+        plot = plot_of(bars, full, units)
         last = max((bar.day for bar in bars), default=None)
         year = [bar.mass for bar in bars if last and bar.day > last - timedelta(days=365)]
         title = f"{name}, circuit {circuit}" if circuit else name
@@ -212,7 +212,7 @@ def _machines(rows: Sequence[Row], folder: Path, findings: Findings) -> list[Mac
     return made
 
 
-def _plot(bars: Sequence[Bar], full: float | None, units: System) -> Figure | None:
+def plot_of(bars: Sequence[Bar], full: float | None, units: System) -> Figure | None:
     """What was added, by date; None where nothing is known."""
     if not bars:
         return None

@@ -13,7 +13,7 @@ Path_ = tuple[str | int, ...]
 Fault = tuple[str, Path_, str, str]
 
 # Groups of steps that stand at one joint, so that a nitrogen route can be printed there.
-AT_A_JOINT = ("joints", "unbraze")
+AT_A_JOINT = ("joints", "part-joints", "named-joints", "unbraze")
 # Kinds of part that stand in one line by themselves.
 IN_LINE = (
     "accumulator", "ball-valve", "check-valve", "filter-drier", "muffler", "pressure-regulator",

@@ -53,17 +53,19 @@ def _checked(document: sources.Document, equipment: str, findings: Findings) -> 
 
 
 def charge_line(made: Record, circuit: str, charged: float, recovered: float | None) -> str:
-    """A job's charge as one line of the file; masses [kg] in the units of its packet."""
+    """A job's charge as one line of the file; masses [kg] in the units of its packet and the steps
+    of its scale."""
+    step = next((one.scale_step for one in made.balances if one.circuit == circuit), 0.0)
     parts = [f"day: {made.finished}", f"circuit: {circuit}"]
-    parts.append(f"charged: {_mass(charged, made.units)}")
+    parts.append(f"charged: {_mass(charged, made.units, step)}")
     if recovered is not None:
-        parts.append(f"recovered: {_mass(recovered, made.units)}")
+        parts.append(f"recovered: {_mass(recovered, made.units, step)}")
     parts += [f'job: "{made.job}"', f'packet: "{made.packet}"']
     return f"- {{{', '.join(parts)}}}"
 
 
-def _mass(value: float, units: System) -> str:
-    return show(value, "mass", units, "nearest").text
+def _mass(value: float, units: System, step: float) -> str:
+    return show(value, "mass", units, "nearest", step).text
 
 
 def append(

@@ -39,6 +39,11 @@ def lines(hookups: Hookups) -> Iterator[str]:
         reach = ", in the open" if step.in_the_open else ""
         yield f"joint {at}: {names.joint(circuit, step.joint)}{reach}{how}"
         yield from _route(circuit, step.route)
+    for joint, again in hookups.repairs:
+        way = "no way for the gas"
+        if again is not None:
+            way = f"in: {names.inlet(circuit, again.inlet)}; out: {names.vent(circuit, again.vent)}"
+        yield f"made again, {names.joint(circuit, joint)}: {way}"
     gauge = evacuation.gauge
     place = names.service_port(circuit, gauge.port) if gauge else "no place"
     side = " (side branch of its core tool)" if gauge and gauge.tee else ""
@@ -101,6 +106,7 @@ def data(hookups: Hookups) -> dict[str, Any]:
             }
             for step in hookups.braze.steps
         ],
+        "made_again": [{"joint": joint, "route": _way(way)} for joint, way in hookups.repairs],
         "evacuation": {
             "pumped": [_use(use) for use in evacuation.pumped],
             "gauge": gauge and {"port": gauge.port, "tee": gauge.tee, "farthest": gauge.farthest},

@@ -22,7 +22,15 @@ from packets.formulas.ranges import OutOfRange
 from packets.formulas.saturation import NoDensity
 from packets.job_files import JobFiles
 from packets.model.circuits import CircuitPlan, Difference, Problem
-from packets.model.hookups import Hookups, LineSize, Opened, RecoveryPlan, Volumes
+from packets.model.hookups import (
+    BrazePlan,
+    Hookups,
+    LineSize,
+    Opened,
+    RecoveryPlan,
+    Route,
+    Volumes,
+)
 from packets.model.plans import Plan
 from packets.model.procedures import Fragment
 from packets.quantities import INCH
@@ -93,18 +101,22 @@ def work_out(
     cut = _unbrazed(made, fragments)
     volume = _volumes(files, name, made, sizes, fluid)
     recovery, evacuation = recovery_plan(found), evacuation_plan(made, sizes)
+    braze = brazing.braze_plan(made, opened, sizes)
+    charging = _charging(made, recovery)
     hookups = Hookups(
         found=found,
         made=made,
         opened=opened,
         cut=cut,
-        braze=brazing.braze_plan(made, opened, sizes),
+        braze=braze,
+        repairs=_repairs(made, opened, braze, sizes),
         unbraze=unbrazing.unbraze_plan(found, _stubs(found, cut), cut, sizes),
         recovery=recovery,
         sweep=sweeping.sweep_plan(found, volume, sizes),
         evacuation=evacuation,
-        charging=_charging(made, recovery),
+        charging=charging,
         volumes=volume,
+        charging_side=side(made, charging) if charging else "",
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups
@@ -165,6 +177,20 @@ def _unbrazed(circuit: CircuitPlan, fragments: Iterable[Fragment]) -> tuple[str,
     """Parts that are cut out cold and whose stubs are then taken out hot."""
     named = (part for fragment in fragments for part in fragment.unbrazes)
     return tuple(dict.fromkeys(part for part in named if part in circuit.parts))
+
+
+def _repairs(
+    circuit: CircuitPlan, opened: Opened, plan: BrazePlan, sizes: Mapping[str, LineSize]
+) -> tuple[tuple[str, Route | None], ...]:
+    """Each brazed joint made again when all others are done: the ways it was made by are shut."""
+    joints = [step.joint for step in plan.steps]
+    found: list[tuple[str, Route | None]] = []
+    for step in plan.steps:
+        if step.route is not None:
+            others = [joint for joint in joints if joint != step.joint]
+            ways = brazing.routes_for(circuit, opened, others, step.joint, sizes)
+            found.append((step.joint, ways[0] if ways else None))
+    return tuple(found)
 
 
 def _stubs(circuit: CircuitPlan, cut: Iterable[str]) -> tuple[str, ...]:

@@ -12,13 +12,13 @@ from functools import partial
 
 from packets.drawings import hookups as draw
 from packets.drawings.board import Board, CannotDraw, lay_out
-from packets.drawings.drawing import FULL, HALF, Drawing, Size
+from packets.drawings.drawing import FULL, HALF, THIRD, Drawing, Size
 from packets.drawings.grouping import grouped
 from packets.drawings.hooking import NoRoom
 from packets.findings import Findings, Place
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Hookups
-from packets.model.packet import Figure, Packet, Section
+from packets.model.packet import CircuitFigure, Packet, Section
 from packets.model.procedures import Fragment
 
 
@@ -44,7 +44,7 @@ def illustrate(
 
 def _figures(
     pen: _Pen, section: Section, wanted: tuple[str, ...], place: Place, findings: Findings
-) -> Iterator[Figure]:
+) -> Iterator[CircuitFigure]:
     for kind in wanted:
         make = partial(pen.drawn, kind)
         yield from _safely(make, f"{section.fragment}-{kind}", place, findings)
@@ -52,12 +52,9 @@ def _figures(
 
 def _safely(
     make: Callable[[], Iterator[Drawing]], id: str, place: Place, findings: Findings
-) -> list[Figure]:
+) -> list[CircuitFigure]:
     try:
-        return [
-            Figure(f"{id}-{at}", one.svg, one.width_mm, one.height_mm, one.title, one.description)
-            for at, one in enumerate(make(), 1)
-        ]
+        return [_figure(f"{id}-{at}", one) for at, one in enumerate(make(), 1)]
     except (CannotDraw, NoRoom) as problem:
         findings.warn(
             "no-drawing",
@@ -66,6 +63,11 @@ def _safely(
             "move its parts closer together on the drawing grid (at)",
         )
         return []
+
+
+def _figure(id: str, one: Drawing) -> CircuitFigure:
+    size = one.width_mm, one.height_mm
+    return CircuitFigure(id, one.svg, *size, one.title, one.description, one.caption)
 
 
 @dataclass
@@ -84,6 +86,13 @@ class _Pen:
             self.boards[made, size] = lay_out(circuit, size)
         return self.boards[made, size]
 
+    def small(self, made: bool) -> Board:
+        """The board for joints: a third of the page wide, or half where that is too narrow."""
+        try:
+            return self.board(made, THIRD)
+        except CannotDraw:
+            return self.board(made, HALF)
+
     def clean(self) -> Drawing:
         return draw.clean(self.board(False, FULL))
 
@@ -95,7 +104,7 @@ class _Pen:
         elif kind == "recovery":
             yield draw.recovery(self.board(False, HALF), hookups.recovery)
         elif kind == "unbraze":
-            board, steps = self.board(False, HALF), hookups.unbraze.steps
+            board, steps = self.small(False), hookups.unbraze.steps
             for at in range(len(steps)):
                 yield draw.unbraze(board, steps, at, hookups.cut)
         elif kind == "braze":
@@ -109,7 +118,7 @@ class _Pen:
             yield draw.charging(self.board(True, HALF), hookups.charging)
 
     def _braze(self) -> Iterator[Drawing]:
-        board, number = self.board(True, HALF), 1
+        board, number = self.small(True), 1
         for steps in grouped(self.hookups.braze.steps):
             numbers = [str(number + at) for at in range(len(steps))]
             number += len(steps)

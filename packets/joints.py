@@ -34,7 +34,8 @@ def joints(
     }
     _undrawn(files, library, plan, hookups, circuit, findings)
     steps = {step.joint: step for step in hookups.braze.steps}
-    wanted = list(steps) or [id for part in hookups.opened.out for id in graph.joints_at(part)]
+    of_parts = [id for part in hookups.opened.out for id in graph.joints_at(part)]
+    wanted = list(steps) or of_parts
     found: list[JointAt] = []
     for id in dict.fromkeys(wanted):
         if id not in described:
@@ -54,6 +55,8 @@ def joints(
                 joint.kind,
                 joint.metals,
                 steps.get(id),
+                # A joint of a part that comes out is made again with the part, named or not.
+                named=id in hookups.opened.joints and id not in of_parts,
             )
         )
     return tuple(found)

@@ -72,6 +72,7 @@ def named_joints(
                     size=joint.size.value,
                     kind=joint.kind,
                     metals=joint.metals,
+                    named=True,
                 )
             )
     return tuple(found)

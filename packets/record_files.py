@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -60,9 +61,18 @@ def folder_outputs(
 
 def _printable(made: Record) -> Record:
     """The record with a gap for every character that the typeface lacks."""
-    plain = json.dumps(as_data(made, frozenset()), ensure_ascii=False)
+    plain = "".join(_strings(as_data(made, frozenset())))
     missing = dict.fromkeys(map(ord, fonts.unprintable(plain)), "?")
     return _translated(made, missing) if missing else made
+
+
+def _strings(data: Any) -> Iterator[str]:
+    """Every text in plain data."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, (dict, list)):
+        for value in data.values() if isinstance(data, dict) else data:
+            yield from _strings(value)
 
 
 def _translated(value: Any, table: dict[int, str]) -> Any:

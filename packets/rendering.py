@@ -10,21 +10,20 @@ from __future__ import annotations
 import base64
 import json
 import math
-import re
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
 from itertools import combinations_with_replacement, pairwise
 from types import SimpleNamespace
-from typing import Literal, Protocol, TypeVar
-from xml.etree import ElementTree
+from typing import Literal, TypeVar
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from packets import fonts, lessons, markup
 from packets.card_room import has_room
+from packets.drawing_markup import drawn
 from packets.fitting import LETTER_WIDE, fit, pair, rows
 from packets.lettering import POINT, wide
 from packets.model.handout import Handout
@@ -50,33 +49,11 @@ ROWS_A_PANEL = 4
 # Millimetres before the states beside a section's title and before each of them, and letters.
 GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
 BLANK_HEIGHT = 2.2
-SHAPES = {
-    *("svg", "title", "desc", "g", "text", "tspan"),
-    *("path", "line", "polyline", "polygon", "rect", "circle", "ellipse"),
-}
 POLICY = (
     '<meta http-equiv="Content-Security-Policy"'
     """ content="default-src 'none'; style-src 'unsafe-inline'; font-src data:">"""
     '\n<meta name="viewport" content="width=device-width">'
 )
-_UNFIT = re.compile(r"on|style$|href|{")
-_TITLE = re.compile(r"<title>[^<]*</title>(<desc>[^<]*</desc>)?")
-
-
-class Drawing(Protocol):
-    """What a template needs of a chart or a circuit drawing."""
-
-    @property
-    def svg(self) -> str:
-        """The drawing itself, its own `<title>` inside."""
-
-    @property
-    def title(self) -> str:
-        """What it is."""
-
-    @property
-    def description(self) -> str:
-        """What it shows, to who cannot see it."""
 
 
 class Unprintable(ValueError):
@@ -161,13 +138,19 @@ def standalone(document: str) -> str:
     )
 
 
-def document(name: str, *, paper: Paper = "letter", **parts: object) -> str:
+def document(
+    name: str,
+    *,
+    paper: Paper = "letter",
+    words: Mapping[str, str] | None = None,
+    **parts: object,
+) -> str:
     """Another document of the house, from its own template: `parts` are what it places.
 
     Raises `Unprintable` for a character that the typeface lacks and ValueError for an unknown
     paper.
     """
-    return _document(name, paper, None, **parts)
+    return _document(name, paper, words, **parts)
 
 
 def _known_paper(paper: str) -> None:
@@ -309,24 +292,6 @@ def panels(
     wanted = math.ceil(len(rows) / ROWS_A_PANEL)
     each = math.ceil(len(rows) / max(1, min(room, wanted)))
     return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]
-
-
-def drawn(drawing: Drawing) -> Markup:
-    """A drawing of ours as markup, its title and description in the one place that the PDF takes
-    its alternative text from. Refuses what a drawing has no use for: an element that is no shape
-    or words, an attribute that could fetch, run or restyle."""
-    root = ElementTree.fromstring(drawing.svg)
-    for element in root.iter():
-        name = str(element.tag).removeprefix("{http://www.w3.org/2000/svg}")
-        unfit = [key for key, value in element.attrib.items() if _unfit(key, value)]
-        if unfit or name not in SHAPES:
-            raise ValueError(f"a drawing holds {' '.join([name, *unfit])}")
-    said = escape(f"{drawing.title}. {drawing.description}")
-    return Markup(_TITLE.sub(lambda _: f"<title>{said}</title>", drawing.svg, count=1))
-
-
-def _unfit(key: str, value: str) -> bool:
-    return bool(_UNFIT.match(key)) or ("(" in value and key != "transform")
 
 
 def short(words: str) -> str:

@@ -1,7 +1,8 @@
 """Where the drawings of a section stand: beside the steps they are for, or together as a plate.
 
-One drawing stands at the right of the first steps when that saves height; several stand in rows
-before the first step that is done by them. Heights are estimates, as in `fitting`.
+Drawings stand at the right of the first steps, one under the other, when that saves height; else
+several stand in rows before the first step that is done by them. Heights are estimates, as in
+`fitting`.
 """
 
 from __future__ import annotations
@@ -17,29 +18,35 @@ from packets.model.packet import Caution, Figure, Section, Step
 GAP = 3.0
 SIGNAL, FRAME, CAUTION_LINE = 22.4, 2.0, 1.16 * BODY
 STEP_EDGE, SIGNED, GROUP = 0.9, 14.0, 5.6
-CAPTION = 4.0
+# A drawing's caption, and the room between two in a row.
+CAPTION, BETWEEN = 4.0, 1.4
 # A row of steps beside a drawing is kept whole, so it may not come near a page's height.
 MOST = 170.0
 
 
 @dataclass(frozen=True)
 class Block:
-    """What stays together: one step; steps with a drawing at their right; or a plate."""
+    """What stays together: one step; steps with drawings at their right; or a plate."""
 
     steps: tuple[Step, ...] = ()
-    figure: Figure | None = None
+    beside: tuple[Figure, ...] = ()
     plate: tuple[Figure, ...] = ()
+
+    @property
+    def wide(self) -> float:
+        """The width [mm] of the drawings beside the steps."""
+        return wide(self.beside)
 
 
 def blocks(section: Section, across: float) -> list[Block]:
     """The blocks of a section in printing order, on a page with text so wide [mm]."""
     steps, figures = section.steps, section.figures
-    if len(figures) == 1 and figures[0].width_mm + GAP < across / 1.8:
-        first, last = _beside(steps, figures[0], across)
+    if figures and wide(figures) + GAP < across / 1.8:
+        first, last = _beside(steps, figures, across)
         if last > first:
             return [
                 *(Block((step,)) for step in steps[:first]),
-                Block(steps[first:last], figures[0]),
+                Block(steps[first:last], figures),
                 *(Block((step,)) for step in steps[last:]),
             ]
     found = [Block((step,)) for step in steps]
@@ -49,15 +56,20 @@ def blocks(section: Section, across: float) -> list[Block]:
     return found
 
 
-def narrow(figure: Figure, across: float) -> float:
-    """The width [mm] that is left for the steps beside a drawing."""
-    return across - figure.width_mm - GAP
+def wide(figures: Sequence[Figure]) -> float:
+    """The width [mm] of drawings that stand one under the other."""
+    return max(figure.width_mm for figure in figures)
 
 
-def _beside(steps: Sequence[Step], figure: Figure, across: float) -> tuple[int, int]:
-    """From and to which step the drawing stands beside them: where the section is lowest."""
-    room, high = narrow(figure, across), figure.height_mm + CAPTION
-    best = (_sum(steps, across) + high, 0, 0)
+def narrow(figures: Sequence[Figure], across: float) -> float:
+    """The width [mm] that is left for the steps beside drawings."""
+    return across - wide(figures) - GAP
+
+
+def _beside(steps: Sequence[Step], figures: Sequence[Figure], across: float) -> tuple[int, int]:
+    """From and to which step the drawings stand beside them: where the section is lowest."""
+    room, high = narrow(figures, across), sum(figure.height_mm + CAPTION for figure in figures)
+    best = (_sum(steps, across) + _plate(figures, across), 0, 0)
     for first in range(min(2, len(steps))):
         for last in range(first + 1, len(steps) + 1):
             some = steps[first:last]
@@ -69,6 +81,13 @@ def _beside(steps: Sequence[Step], figure: Figure, across: float) -> tuple[int, 
             rest = _sum(steps[:first], across) + _sum(steps[last:], across)
             best = min(best, (rest + row, first, last))
     return best[1:]
+
+
+def _plate(figures: Sequence[Figure], across: float) -> float:
+    """How high drawings of one width stand in rows."""
+    count = max(1, int((across + BETWEEN) // (wide(figures) + BETWEEN)))
+    rows = (figures[at : at + count] for at in range(0, len(figures), count))
+    return sum(max(figure.height_mm for figure in row) + CAPTION for row in rows)
 
 
 def _sum(steps: Sequence[Step], across: float) -> float:

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from packets import pdf, rendering
 from packets.drawings.board import lay_out
-from packets.drawings.drawing import FULL, HALF, Drawing
+from packets.drawings.drawing import FULL, HALF, THIRD, Drawing
 from tests.circuit.known import IDS, circuit
 from tests.drawings import samples
 
@@ -40,7 +40,7 @@ def main(target: Path, ids: list[str]) -> None:
     target.mkdir(parents=True, exist_ok=True)
     made = {id: circuit(id) for id in IDS} | samples.differing()
     for id in ids or made:
-        for size, word in ((FULL, "full"), (HALF, "half")):
+        for size, word in ((FULL, "full"), (HALF, "half"), (THIRD, "third")):
             begun = time.process_time()
             board = lay_out(made[id], size)
             laid = time.process_time()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -18,6 +19,7 @@ from pypdf.generic import NameObject, TextStringObject
 from packets import pipeline
 from packets.composing import field_names
 from packets.findings import Place
+from packets.formatting import show
 from packets.judging import Judgement, entries, judge
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.limits import mass_text, plain
@@ -25,6 +27,8 @@ from packets.model.packet import Blank, Packet
 from packets.model.readings import Readings, Written
 from packets.model.record import Judged
 from packets.readings import sheet
+from tests.returned import Answers as Answers
+from tests.returned import Example, Returned, clinic_wall_split, creamery_cooler, library_heat_pump
 
 # What a box without a limit is filled with, by kind of quantity, in the packet's units.
 _PLAIN = {
@@ -33,90 +37,30 @@ _PLAIN = {
     "si": {"gauge-pressure": "330", "temperature": "19", "mass": "6.58", "vacuum": "43",
            "voltage": "208", "resistance": "0.9", "pressure-difference": "7", "current": "9.8"},
 }  # fmt: skip
-EXAMPLE = Path(__file__).parent.parent / "output_examples" / "creamery-cooler" / "job.yaml"
-Answers = Mapping[str, str | None]
+EXAMPLES = Path(__file__).parent.parent / "output_examples"
 
 
-# A sound job at the creamery: what is weighed, timed and read in step with something else.
-GOOD: Answers = {
-    "lock-out__live-volts__r-volts-12": "207",
-    "lock-out__live-volts__r-volts-23": "209",
-    "lock-out__live-volts__r-volts-31": "208",
-    "lock-out__live-volts__r-spread": "2",
-    "recover__cylinder-1__fill__r-weight-start": "27 lb 9.5 oz",
-    "recover__cylinder-1__fill__r-weight-end": "41 lb 1.5 oz",
-    "recover__clear__r-recovered": "13 lb 8 oz",
-    "pressure-hold__start__r-start-clock": "18:10",
-    "pressure-hold__end__r-end-clock": "06:30",
-    "pressure-hold__start__r-start-temperature": "66",
-    "pressure-hold__end__r-end-temperature": "52",
-    "evacuate__rise__r-first": "318",
-    "evacuate__rise__r-second": "332",
-    "evacuate__rise__r-risen": "341",
-    "fire-watch__watch__r-last-flame": "15:05",
-    "fire-watch__watch__r-watch-over": "16:05",
-    "weigh-in-charge__cylinder-1__charge__r-scale-start": "35 lb 4 oz",
-    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 12 oz",
-    "serve-heater__heater-on__r-on-clock": "17:30",
-    "serve-heater__lock-again__r-off-clock": "07:00 +1",
-    "return-visit__drop__r-first-day": "2026-03-21",
-    "return-visit__drop__r-second-day": "2026-03-22",
-    "record__owner": "Brookfold Creamery",
-    "record__full-charge-method": "recorded at installation",
-    "record__level-reached": "0",
-    "record__recovered": "13 lb 8 oz",
-    "record__recovery-cylinder": "C-121",
-    "record__sent-to": "reclaimer, 2026-03-24",
-    "record__charged": "14 lb 8 oz",
-    "record__charge-cylinder": "N-31",
-    "record__net": "1 lb",
-    "record__leak": "none found",
-    "record__service-date": "2026-03-20",
-    "record__technician": "J. Orrin, U-0001",
+EXAMPLE = EXAMPLES / creamery_cooler.EXAMPLE.folder / "job.yaml"
+# Every example's sets of answers, sound and gone wrong.
+RETURNED: Mapping[str, Example] = {
+    one.folder: one
+    for one in (creamery_cooler.EXAMPLE, library_heat_pump.EXAMPLE, clinic_wall_split.EXAMPLE)
 }
-# The same job with much gone wrong: a leak, a slipped point, words for water, names missing.
-BAD: Answers = {
-    **GOOD,
-    "pressure-hold__end__r-end-pressure": "219",
-    "evacuate__rise__r-first": "820",
-    "evacuate__rise__r-second": "1340",
-    "evacuate__rise__r-risen": "2380",
-    "evacuate__answer__r-shows": "water",
-    "recover__level__r-after-wait": "2",
-    "recover__level__r-reached__t2": "0",
-    "recover__level__r-after-wait__t2": "0",
-    "weigh-in-charge__close__r-charged": "14.5",
-    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 4 oz",
-    "fire-watch__watch__r-watch-over": "4:05",
-    "fire-watch__watch__sign": None,
-    "start-up__unlock__sign": None,
-    "verify__superheat__r-suction-pressure": "48",
-    "verify__superheat__r-suction-line": "0",
-    "verify__liquid-receiver__tick": None,
-    "verify__heat__r-discharge-line": "2010",
-    "verify__heat__r-amps": "14.2",
-    "return-visit__drop__tick": None,
-    "return-visit__drop__r-first-day": None,
-    "return-visit__drop__r-first-drop": None,
-    "return-visit__drop__r-second-day": None,
-    "return-visit__drop__r-second-drop": None,
-    "return-visit__acid__tick": None,
-    "return-visit__acid__r-acid-one": None,
-    "return-visit__acid__r-acid-two": None,
-    "return-visit__decide__tick": None,
-    "return-visit__decide__r-circuit-is": None,
-    "return-visit__decide__r-drier-is": None,
-    "return-visit__decide__sign": None,
-    "record__recovered": "12 lb 8 oz",
-}
+GOOD: Answers = creamery_cooler.GOOD.answers
+BAD: Answers = creamery_cooler.BAD.answers
 
 
 @cache
-def creamery() -> Packet:
-    """The packet of the creamery's cooler, inch-pound."""
-    done = pipeline.prepare(EXAMPLE)
+def example(folder: str) -> Packet:
+    """The packet of an example, inch-pound."""
+    done = pipeline.prepare(EXAMPLES / folder / "job.yaml")
     assert done.packet is not None, [str(finding) for finding in done.findings]
     return done.packet
+
+
+def creamery() -> Packet:
+    """The packet of the creamery's cooler, inch-pound."""
+    return example(creamery_cooler.EXAMPLE.folder)
 
 
 def readings(packet: Packet, answers: Answers | None = None) -> Readings:
@@ -124,6 +68,11 @@ def readings(packet: Packet, answers: Answers | None = None) -> Readings:
     made = filled(packet, answers or {})
     written = {name: Written(text, "paper", Place("paper")) for name, text in made.items()}
     return Readings(packet.job, packet.hash, "yaml", ("paper",), written, frozenset(made))
+
+
+def accepting(readings: Readings, accepted: Mapping[str, str]) -> Readings:
+    """The readings with those, by `key`, that the manager takes as they are."""
+    return replace(readings, accepted={f"a__{name}": why for name, why in accepted.items()})
 
 
 def judged(packet: Packet, answers: Answers | None = None) -> Judgement:
@@ -151,20 +100,21 @@ def key(blank: Blank, attempt: int = 1) -> str:
 
 def filled(packet: Packet, answers: Answers) -> dict[str, str]:
     """Every field of the packet with its entry. `answers` go by `key`; None leaves a box empty;
-    a step's tick or sign-off is named by its field without the circuit."""
+    a step's tick or sign-off is named by its field without the circuit, and `technician` signs
+    where no name is given."""
     made: dict[str, str] = {}
     values: dict[str, Decimal] = {}
     for _, step in steps(packet):
         _put(made, step.tick, "x", answers)
         if step.sign:
-            _put(made, step.sign.field, "J. Orrin", answers)
+            _put(made, step.sign.field, answers.get("technician") or "J. Orrin", answers)
     hour = 8 * 60
     for section, step, attempt, blank in blanks(packet):
         name = key(blank, attempt)
         if attempt > 1 and name not in answers:
             continue
         if blank.kind == "clock":
-            hour += 5
+            hour += 5 + round(blank.after / 60)
         near = {b.id: b for s in section.steps for row in s.readings for b in row}
         near |= {b.id: b for b in step.readings[attempt - 1]}
         text = answers.get(name, _good(packet, blank, near, values, hour))
@@ -202,7 +152,7 @@ def _good(
     if blank.choices:
         return next((c.text for c in blank.choices if c.good), blank.choices[0].text)
     if blank.feeds in ("hold-start-clock", "hold-end-clock"):
-        return _hold_clock(packet, blank)
+        return _hold_clock(packet, blank, hour)
     if blank.kind == "clock":
         return f"{hour // 60}:{hour % 60:02d}"
     if blank.kind == "date":
@@ -237,13 +187,13 @@ def _by_of(packet: Packet, blank: Blank) -> str | None:
     return None
 
 
-def _hold_clock(packet: Packet, blank: Blank) -> str:
-    """A hold that begins at 8:00 and lasts a quarter of an hour longer than asked."""
+def _hold_clock(packet: Packet, blank: Blank, hour: int) -> str:
+    """A hold lasts a quarter of an hour longer than asked; `hour` are minutes since midnight."""
     if blank.feeds == "hold-start-clock":
-        return "8:00"
+        return f"{hour // 60}:{hour % 60:02d}"
     assert packet.basis is not None
     lasted = packet.basis.circuits[0].hold_time / 60 + 15
-    days, minutes = divmod(480 + round(lasted), 1440)
+    days, minutes = divmod(hour + round(lasted), 1440)
     return f"{minutes // 60}:{minutes % 60:02d}" + (" +1" if days else "")
 
 
@@ -269,9 +219,9 @@ def _in_step(packet: Packet, blank: Blank) -> str | None:
         "charge-end": held.stop if held else 0.0,
     }
     if blank.feeds in weights:
-        step = circuit.scale_step or 0.001
-        exact = round(weights[blank.feeds] / step) * step
-        return _written(round(entries.from_si(exact, "mass", blank.unit), 2), blank.unit)
+        # As the paper prints a weight: in the steps that the scale shows in these units.
+        shown = show(weights[blank.feeds], "mass", packet.units, "nearest", circuit.scale_step)
+        return _written(shown.value, blank.unit)
     if blank.feeds == "rise" and circuit.rise is not None:
         quarter = min(round(4 * blank.after / circuit.rise.wait), 4) - 1
         pascal = circuit.rise.limit * _RISE.get(quarter, 0.6)
@@ -284,6 +234,19 @@ def _written(value: Decimal, unit: str) -> str:
     if unit == "lb oz":
         return mass_text(value)
     return plain(abs(value) if unit == "in. Hg vacuum" else value)
+
+
+def unknown(packet: Packet, answers: Answers) -> set[str]:
+    """Names in a set of answers that no box of the packet has: a fragment renamed them."""
+    boxes = {name.partition("__")[2] for name in field_names(packet)}
+    boxes |= {key(blank, attempt) for *_, attempt, blank in blanks(packet)}
+    return set(answers) - boxes - {"technician"}
+
+
+def returned(packet: Packet, one: Returned) -> str:
+    """A set of an example as its readings file, with what the manager takes as it is."""
+    lines = "".join(f'  a__{name}: "{why}"\n' for name, why in one.accepted.items())
+    return as_yaml(packet, filled(packet, one.answers)) + lines
 
 
 def as_yaml(packet: Packet, written: Mapping[str, str]) -> str:

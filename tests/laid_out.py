@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from packets import handouts, locating, pdf, rendering
+from packets import handouts, pdf, rendering
 from packets.model.handout import Handout
 from packets.model.packet import Packet
 from tests import packet_samples as samples
+from tests.jobs import EXAMPLE
 
 MM = 25.4 / 96
 HANDOUTS = ("evacuate", "purge-and-braze", "pressure-hold+job")
@@ -48,7 +49,7 @@ def sample(name: str) -> Packet:
 def handout(name: str) -> Handout:
     """The handout of a fragment, `fragment` with blanks or `fragment+job` for the example."""
     fragment, _, filled = name.partition("+")
-    job = locating.examples()[0] if filled else None
+    job = EXAMPLE / "job.yaml" if filled else None
     sheet, findings = handouts.prepare(fragment, job, None, "ip")
     assert sheet is not None, [str(finding) for finding in findings]
     return sheet

@@ -139,6 +139,8 @@ ROUTE = m.RouteBlock(
     sweep="8 min",
     valves="receiver outlet valve mid-seated (by its stem)",
     share="40% of the gas or more",
+    flow="30 scfh",
+    vented_cap=True,
 )
 
 

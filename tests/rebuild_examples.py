@@ -44,8 +44,7 @@ def readings(job: Path, name: str) -> str:
     packet = pipeline.prepare(job).packet
     if packet is None:
         raise SystemExit(f"{job}: no packet; run packets check")
-    answers = {"good": filling.GOOD, "bad": filling.BAD}[name]
-    return filling.as_yaml(packet, filling.filled(packet, answers))
+    return filling.returned(packet, filling.RETURNED[job.parent.name].of(name))
 
 
 def review(folder: Path, name: str, output: Path) -> None:
@@ -79,7 +78,7 @@ def main() -> None:
             picture(packet, 3, folder / "card.png")
         else:
             print("pdftoppm is not installed: pictures not made", file=sys.stderr)
-        for name in SETS if (folder / f"readings-{SETS[0]}.yaml").exists() else ():
+        for name in SETS:
             returned(folder, name)
 
 

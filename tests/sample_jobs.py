@@ -67,12 +67,13 @@ def _leaking(folder: Path) -> Prepared:
                 ("charge: 14 lb 8 oz", "charge: 60 lb"),
                 (_VOLUME, f"    additions: {history}\n    receiver_charge: {parts}\n"
                           f"    part_volumes: {{receiver: 1.5 ft3}}\n{_VOLUME}"),
-                ("internal_volume: 0.9 ft3", "internal_volume: 2.6 ft3"),
+                (f"{_VOLUME}: 0.9 ft3", f"{_VOLUME}: 2.2 ft3"),
             ],
             "kit.yaml": [
                 ("gross: 35 lb 4 oz", "gross: 120 lb"),
                 ("water_capacity: 47.7 lb\n    tare: 27.6 lb",
                  "water_capacity: 125 lb\n    tare: 60 lb"),
+                ("volume: 80 ft3, pressure: 2015", "volume: 250 ft3, pressure: 2015"),
             ],
         },
     )  # fmt: skip

@@ -9,6 +9,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from packets.composing.texts import number_text
+from packets.pipeline import prepare
 from tests import jobs
 from tests.splits import nameplate, number, register, split, stopped, warned
 
@@ -232,3 +233,15 @@ def test_the_label_gets_the_whole_charge_with_the_mark_of_weak_ground(tmp_path: 
         if blank.id == "charged"
     )
     assert charged.mark
+
+
+def test_the_charge_s_band_lies_about_the_charge_as_the_scale_shows_it() -> None:
+    """7 lb on the scale's half ounce is 6 lb 15.5 oz to 7 lb 0.5 oz, also where the sum behind it
+    is 6 lb 15.9 oz: the printed stop is never the band's own end. Arithmetic."""
+    done = prepare(jobs.EXAMPLES / "library-heat-pump" / "job.yaml")
+    total, least, most = (number(done, f"charge.{id}") for id in ("total", "least", "most"))
+    assert [number_text(one, "ip") for one in (least, total, most)] == [
+        "6 lb 15.5 oz",
+        "7 lb 0 oz",
+        "7 lb 0.5 oz",
+    ]

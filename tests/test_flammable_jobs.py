@@ -112,6 +112,7 @@ def test_the_clinic_s_job_lights_no_flame_and_asks_for_no_watch(clinic_job: Prep
         ("purge-fuel/sweep", "replace-compressor/cut"),
         ("replace-compressor/cut", "replace-compressor/detector"),
         ("replace-compressor/detector", "replace-compressor/unbraze"),
+        ("replace-compressor/old-flammable", "replace-compressor/unbraze"),
         ("replace-compressor/old-flammable", "leave-clean/waste"),
         ("pressure-hold/bubbles", "pressure-hold/end"),
         ("pressure-hold/end", "evacuate/pull"),
@@ -311,7 +312,14 @@ def test_a_leak_and_a_compressor_in_one_job_are_both_closed_before_the_hold(tmp_
     assert done.plan is not None
     assert plan_check.replay(library, done.plan) == []
     assert done.packet is not None
-    assert [n for n in field_names(done.packet) if "indoor-coil-vapor__tighten" in n]
+    names = field_names(done.packet)
+    assert [n for n in names if "indoor-coil-vapor__tighten" in n]
+    # Each joint is made by the section that opened it, and no stub is taken for a nut.
+    assert not [n for n in names if "purge-and-braze__indoor-coil-vapor" in n]
+    assert not [n for n in names if "remake-flares__compressor" in n]
+    assert [n for n in names if "purge-and-braze__compressor-suction" in n]
+    assert [n for n in names if "joint-bubbles__compressor-suction" in n]
+    assert [n for n in names if "joint-bubbles__indoor-coil-vapor" in n]
 
 
 @pytest.mark.parametrize(
@@ -440,3 +448,11 @@ def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(
     (outdoors,) = printed(jobs.prepared(tmp_path, outside, CLINIC), "leave-clean/waste")
     assert not outdoors.readings
     assert not outdoors.if_out
+
+
+def test_a_circuit_freed_of_fuel_is_loaded_nitrogen_for_two_sweeps() -> None:
+    """By hand: 0.14 ft3 swept five times at 14.6 psia and 70 °F, twice, and filled once between
+    from a vacuum: 11 x 0.14 x 14.6/14.7 = 1.53 ft3, and no flame."""
+    done = prepare(CLINIC / "job.yaml")
+    needed = done.circuits["a"].context.register.number("nitrogen.needed")
+    assert needed is not None and needed.working.startswith("sweep 1.5 + fill ")

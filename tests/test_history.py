@@ -131,3 +131,14 @@ def test_without_a_day_nothing_is_added(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["review", str(job), str(readings), "--update-history"])
     assert result.exit_code == 1 and "history-day" in result.output
     assert not (tmp_path / "equipment.history.yaml").exists()
+
+
+def test_a_charge_is_kept_to_the_step_of_its_scale() -> None:
+    # The clinic's scale shows 0.1 oz: 1 lb 14.8 oz came out, not 1 lb 15 oz.
+    clinic = filling.RETURNED["clinic-wall-split"]
+    packet = filling.example(clinic.folder)
+    one = record.make(packet, filling.readings(packet, clinic.good.answers), None, Findings())
+    (balance,) = one.balances
+    assert balance.charged is not None
+    line = history.charge_line(one, "a", balance.charged, balance.recovered)
+    assert "charged: 2 lb 10 oz, recovered: 1 lb 14.8 oz" in line

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packets import pipeline
 from packets.formatting import show
 from packets.model.equipment import PressureLimit, Relief
 from packets.model.kit import Regulator
@@ -71,6 +72,14 @@ def test_the_example_s_smallest_sure_leak_by_hand() -> None:
     )
 
 
+def test_the_leak_a_hold_misses_is_told_by_how_long_it_takes_to_empty_the_machine() -> None:
+    """By hand: 59.2 lb a year, worked above, against 14.5 lb: 365.25 x 14.5 / 59.2 = 89.5 days."""
+    context = computed(changed())
+    assert getattr(context.register.entries["hold.misses_words"], "text", "") == (
+        "a leak that takes over 89 days to empty the machine \N{DAGGER}"
+    )
+
+
 def test_one_psi_in_an_hour_as_the_trade_puts_it() -> None:
     """0.9 ft3, 1 psi in 1 h: about 0.48 atm cc/s, of the order of 100 lb a year (common practice,
     no source). The sure drop of this kit is 5.9 psi, so in one hour it sees 5.9 times as much."""
@@ -115,7 +124,10 @@ def test_a_loss_the_manager_states_and_the_hold_cannot_show_is_told(tmp_path: Pa
 
 def test_the_step_that_asks_for_bubbles_says_what_the_hold_misses(tmp_path: Path) -> None:
     """With the mark of weak ground while the hold time is practice; without when it is given."""
-    cases = (("", "60 lb a year \N{DAGGER}"), ("    hold_time: 24 h\n", "30 lb a year"))
+    cases = (
+        ("", "a leak that takes over 89 days to empty the machine \N{DAGGER}"),
+        ("    hold_time: 24 h\n", "a leak that takes over 179 days to empty the machine"),
+    )
     for given_time, text in cases:
         change = ("    internal_volume: 0.9 ft3", f"{given_time}    internal_volume: 0.9 ft3")
         done = jobs.prepared(tmp_path, {"equipment.yaml": [change]})
@@ -283,6 +295,34 @@ def test_a_hold_under_the_low_side_too_says_both_and_what_governs() -> None:
     (found,) = [f for f in context.findings if f.code == "hold-below-rules"]
     assert "250 psig for low-side and 450 psig for high-side" in found.message
     assert "stops at 150 psig (sight glass)" in found.message
+
+
+def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side() -> None:
+    done = pipeline.prepare(jobs.EXAMPLES / "clinic-wall-split" / "job.yaml")
+    (found,) = [f for f in done.findings if f.code == "hold-below-rules"]
+    assert "ask 320 psig for low-side field piping; this hold stops at 315 psig" in found.message
+    assert "high" not in found.message
+
+
+def test_the_table_reaches_down_to_the_coldest_pipe_the_job_expects() -> None:
+    """A hold over a night in March ends colder than 20 degF below noon; a mild night takes no row
+    away. Rows lie on even degrees Fahrenheit."""
+    for coldest, lowest in ((None, 48), ("60 degF", 48), ("31 degF", 30), ("-5 degF", -6)):
+        pipe = {"coldest_pipe": quantity(coldest, "temperature")} if coldest else {}
+        table = computed(changed(conditions=pipe)).register.entries["hold.allowed"]
+        assert isinstance(table, NumberTable)
+        assert table.rows[0].by * 1.8 - 459.67 == pytest.approx(lowest)
+        assert table.rows[-1].by * 1.8 - 459.67 == pytest.approx(94)
+
+
+def test_between_two_rows_the_card_fills_to_the_lower_as_the_table_does() -> None:
+    at_61 = computed(changed(conditions={"outdoor": quantity("61 degF", "temperature")}))
+    at_60 = computed(changed(conditions={"outdoor": quantity("60 degF", "temperature")}))
+    table = at_61.register.entries["hold.allowed"]
+    assert isinstance(table, NumberTable)
+    (row,) = [row for row in table.rows if row.by == pytest.approx((60 + 459.67) / 1.8)]
+    assert value(at_61, "hold.start") == pytest.approx(value(at_60, "hold.start"))
+    assert value(at_61, "hold.start") == pytest.approx(row.target)
 
 
 def test_a_package_built_in_the_factory_carries_no_field_minimum(tmp_path: Path) -> None:

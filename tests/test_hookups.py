@@ -116,12 +116,24 @@ def test_the_sweep_before_a_joint_is_five_volumes_of_what_the_gas_runs_through(
         assert plan.joint.step is not None and plan.joint.step.route is not None
         assert plan.sweep is not None
         volume = sum(found.volumes.of((name,)).high for name in plan.joint.step.route.elements)
+        # No way through the machine holds more than the 0.9 ft3 its record states for all of it.
+        volume = min(volume, 0.9 * 0.3048**3)
         # Gas law by hand: 30 scfh is 30 ft3/h at 70 degF and one standard atmosphere (common
         # practice, no source); the site is at 97.8 kPa and 68 degF.
         air = done.circuits["a"].context.atmosphere
         standard = 5 * volume * air / 101325 * (70 + 459.67) / (68 + 459.67)
         minutes = standard / (30 * 0.3048**3 / 60)
         assert plan.sweep.value / 60 == pytest.approx(max(minutes, 1.0), rel=1e-3)
+
+
+def test_a_joint_that_leaks_is_made_again_with_gas_from_port_to_port(tmp_path: Path) -> None:
+    # By then the circuit is closed: the ways by which the joints were made lead through ends that
+    # are brazed shut, and a torch on a closed circuit blows out molten filler.
+    found = hookups(jobs.prepared(tmp_path))
+    assert [joint for joint, _ in found.repairs] == [step.joint for step in found.braze.steps]
+    for joint, way in found.repairs:
+        assert way is not None and way.inlet.port and way.vent.port, joint
+        assert way.inlet.port != way.vent.port and way.share.low > 0.4, joint
 
 
 # ---- the machine's differences
@@ -243,3 +255,18 @@ def test_words_in_a_row() -> None:
     ]
     for words, said in cases:
         assert names.joined(words) == said
+
+
+def test_a_joint_is_swept_at_the_sweep_s_flow_with_the_end_wide_open(tmp_path: Path) -> None:
+    """Common practice, no source: at 30 scfh a small hole in a cap builds pressure, so the vented
+    cap goes on after the sweep; and no sweep is longer than that of the whole machine."""
+    done = jobs.prepared(tmp_path)
+    whole = done.circuits["a"].context.register.number("purge.sweep_time")
+    lists = done.circuits["a"].lists
+    assert whole is not None
+    swept = [*(plan.sweep for plan in lists.joints), *lists.stub_sweeps.values()]
+    assert swept and all(one is not None and one.value <= whole.value + 1e-6 for one in swept)
+    ways = [one.route for section in done.packet.sections for one in section.steps if one.route]
+    assert {way.flow for way in ways} == {"30 scfh"}
+    assert any(way.vented_cap for way in ways)
+    assert all(way.vented_cap == way.vent.endswith("vented cap") for way in ways)

@@ -97,21 +97,26 @@ def test_what_a_fill_may_read_ends_at_the_hold_table_s_fill(register: Register) 
 
 
 def test_nitrogen_by_coolprop_s_densities(register: Register) -> None:
-    # 0.9 ft³ inside. Sweep: five volumes at the site's air and 68 °F. Trickle: 5 scfh, 10 min for
-    # each of six joints. Fill: from air to the fill at 68 °F. Two breaks, each from vacuum to
-    # 2 psig. In standard ft³, 14.696 psia and 70 °F.
+    # 0.9 ft³ inside. Sweep: five volumes at the site's air and 68 °F. Before each of six joints
+    # and two stubs five volumes of its way, 0.9 ft³ at most, 1 min at least: printed, rounded up,
+    # as 2 + 9 + 2 + 8 + 1 + 6 + 6 + 9 min of 30 scfh. Trickle: 5 scfh, 10 min for each of the
+    # eight. Fill: from air to the fill at 68 °F. Two breaks, each from vacuum to 2 psig. In
+    # standard ft³, 14.696 psia and 70 °F.
     def density(pressure: float, kelvin: float) -> float:
         return float(coolprop.PropsSI("D", "T", kelvin, "P", pressure, "Nitrogen"))
 
     standard = density(101325.0, (70 + 459.67) / 1.8)
     fill = value(register, "hold.start")
     sweep = 5 * 0.9 * density(AIR, F_68) / standard
-    trickle = 5 * 6 * 10 / 60
+    own = 30 * (2 + 9 + 2 + 8 + 1 + 6 + 6 + 9) / 60
+    trickle = 5 * 8 * 10 / 60
     filled = 0.9 * (density(fill + AIR, F_68) - density(AIR, F_68)) / standard
     breaks = 2 * 0.9 * density(2 * PSI + AIR, F_68) / standard
-    total = sweep + trickle + filled + breaks
-    # Ideal gas in ours, real gas here: 0.4 % of the fill.
-    assert value(register, "nitrogen.needed") / 0.3048**3 == pytest.approx(total, rel=5e-3)
+    total = sweep + own + trickle + filled + breaks
+    # Ideal gas in ours, real gas here: 0.4 % of the fill. The rounding up of eight printed times:
+    # 0 to 1 min each.
+    needed = value(register, "nitrogen.needed") / 0.3048**3
+    assert total - 30 * 8 / 60 < needed < total * 1.005
 
 
 def test_the_scale_s_half_step_at_start_and_stop_is_all_the_doubt(register: Register) -> None:

@@ -50,8 +50,8 @@ def test_it_fits_its_schema() -> None:
 
 def test_keys_of_a_newer_version_are_passed_over() -> None:
     data = model()
-    data["drawings"] = [{"svg": "<svg/>"}]
-    data["sections"][0]["steps"][0]["chart"] = {"kind": "rise"}
+    data["sounds"] = [{"bell": 3}]
+    data["sections"][0]["steps"][0]["smell"] = {"kind": "burnt"}
     packet, codes = load(stamped(data))
     assert codes == []
     assert packet is not None and packet.sections == PACKET.sections

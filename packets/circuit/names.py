@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import End, Inlet, PortUse, ValveSetting, Vent
 
+# What stands on an open end while gas trickles out of it.
+VENTED_CAP = ", vented cap"
 _PORTS = {"in": "inlet", "out": "outlet"}
 _HOW = {
     "stem": "by its stem",
@@ -76,7 +78,7 @@ def vent(circuit: CircuitPlan, where: Vent) -> str:
     if where.end is None:
         return _port(circuit, where.port, where.core_out)
     cut = where.end.owner == "stub"
-    return end(circuit, where.end) + ("" if cut else ", vented cap")
+    return end(circuit, where.end) + ("" if cut else VENTED_CAP)
 
 
 def _port(circuit: CircuitPlan, id: str, core_out: bool) -> str:

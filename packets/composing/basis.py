@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from packets import numbers
+from packets.formatting import printed_step
 from packets.formulas.ranges import OutOfRange
 from packets.model.basis import (
     Basis,
@@ -20,6 +21,7 @@ from packets.model.basis import (
     TriggerRule,
 )
 from packets.model.procedures import Rules
+from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
 # Gauge pressures of the saturation points [Pa]: even steps in temperature, this many.
@@ -40,10 +42,10 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
     return CircuitBasis(
         circuit=context.circuit,
         refrigerant=record.refrigerant,
-        full_charge=_short(record.charge.value),
+        full_charge=_short(charge_parts.of(context).full),
         charge_from=record.charge_from,
         atmosphere=_short(context.atmosphere),
-        scale_step=_short(kit.scale.resolution.value),
+        scale_step=_short(printed_step("mass", context.units, kit.scale.resolution.value)),
         pressure_step=_short(gauge.value) if gauge else 0.0,
         temperature_step=_short(thermometer.value) if thermometer else 0.0,
         warming=float(row["gwp"].get("ar4", 0)) if row and "gwp" in row else 0.0,

@@ -28,9 +28,12 @@ from packets.model.procedures import Fragment
 
 TITLES = {
     "joints": "For each joint, in the packet's order",
+    "part-joints": "For each joint, in the packet's order",
+    "named-joints": "For each joint named in the job",
     "unbraze": "For each stub, lowest first",
     "recovery-valves": "For each valve",
     "evacuation-valves": "For each valve",
+    "other-ports": "For each port that is not used here",
     "recovery-cylinders": "For each recovery cylinder",
     "charging-cylinders": "For each charging cylinder",
     "nitrogen-breaks": "For each break of the vacuum",
@@ -44,6 +47,8 @@ OWN = {
     "joint.metals": "its metals",
     "joint.order": "its place in the order",
     "joint.torque": "torque",
+    "joint.torque_low": "lowest torque",
+    "joint.torque_high": "highest torque",
     "joint.inlet": "nitrogen in at",
     "joint.vent": "out at",
     "joint.caps": "capped",
@@ -60,6 +65,7 @@ OWN = {
     "valve.name": "name of the valve",
     "valve.state": "state to put it in",
     "valve.how": "how",
+    "port.name": "name of the port",
 }
 
 

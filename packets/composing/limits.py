@@ -10,7 +10,7 @@ from itertools import pairwise
 from packets.composing import grids
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
-from packets.formatting import Shown, gauge_unit, show, step_in, unit_of
+from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, unit_of
 from packets.model.kit import Instrument, Kit
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteIn
@@ -61,31 +61,35 @@ class Readings:
             quantity=reading.quantity,
             step=self.shown_step(reading, unit),
             feeds=reading.feeds,
-            after=self.after(reading, place, own),
+            after=self.time(reading.after, place, own),
             about=self.about(own),
+            within=self.time(reading.within, place, own),
         )
 
-    def after(self, reading: Reading, place: Place, own: Own) -> float:
-        """How long after the start the reading is taken [s]."""
-        entry = self.texts.entry(reading.after, place, own) if reading.after else None
+    def time(self, name: str, place: Place, own: Own) -> float:
+        """A time that a reading is held to [s]; 0 for none."""
+        entry = self.texts.entry(name, place, own) if name else None
         if isinstance(entry, Number) and entry.quantity == "time":
             return entry.value
         if isinstance(entry, (Number, NumberTable, NumberGrid, Words)):
-            message = f"{reading.id!r} is read after {reading.after}, which is no time"
+            message = f"a reading is held to {name}, which is no time"
             self.findings.error("after-kind", place, message, "name a time")
         return 0.0
 
     def about(self, own: Own) -> str:
-        """The cylinder that a repeated reading is of."""
-        entry = own.get("cylinder.id")
+        """The cylinder or joint that a repeated reading is of."""
+        entry = own.get("cylinder.id") or own.get("joint.name")
         return entry.text if isinstance(entry, Words) else ""
 
     def shown_step(self, reading: Reading, unit: str) -> Decimal | None:
-        """The instrument's step in the unit of the box; None where it is not known."""
+        """The instrument's step in the unit of the box, as values are printed there; None where
+        it is not known."""
         step = self.step(reading)
         if not step or not reading.quantity:
             return None
-        return step_in(step, reading.quantity, unit)
+        return step_in(
+            printed_step(reading.quantity, self.texts.units, step), reading.quantity, unit
+        )
 
     def marked(self, reading: Reading, own: Own) -> bool:
         """Whether a limit printed beside the box stands on weaker ground than a seen source."""

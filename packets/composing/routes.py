@@ -9,7 +9,7 @@ from packets.composing.texts import entry_text
 from packets.formatting import System
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Route, UnbrazeStep, ValveSetting
-from packets.model.numbers import Entry, Words, WriteIn
+from packets.model.numbers import Entry, Number, Words, WriteIn
 from packets.model.packet import RouteBlock
 
 NONE = "none"  # printed where there is nothing to cap
@@ -35,8 +35,9 @@ def entries(
     return tuple(Words(f"joint.{key}", key, text, "worked out") for key, text in texts.items())
 
 
-def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
-    """The route of a repetition as it is printed; None for a joint that needs no gas."""
+def block(own: Mapping[str, Entry], units: System, flow: Number | None) -> RouteBlock | None:
+    """The route of a repetition as it is printed, swept at a `flow`; None for a joint that needs
+    no gas."""
     if "joint.inlet" not in own:
         return None
 
@@ -49,7 +50,14 @@ def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
         return entry_text(entry, units)
 
     return RouteBlock(
-        text("inlet"), text("vent"), text("caps"), text("sweep_time"), text("valves"), text("share")
+        text("inlet"),
+        text("vent"),
+        text("caps"),
+        text("sweep_time"),
+        text("valves"),
+        text("share"),
+        entry_text(flow, units) if flow else "",
+        text("vent").endswith(names.VENTED_CAP),
     )
 
 

@@ -178,7 +178,7 @@ class Sections:
             cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
             readings=blanks,
             table=self.readings.table(step.table, place) if step.table else None,
-            route=routes.block(one.own, self.texts.units) if step.route else None,
+            route=self.route(one) if step.route else None,
             chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
             # Where none of a step's readings is printed, nothing can be out.
             if_out=self.if_out(one, chosen, place, targets) if blanks or not step.readings else (),
@@ -238,6 +238,10 @@ class Sections:
             )
             for turn in range(1, tries + 1)
         )
+
+    def route(self, one: Chosen) -> printed.RouteBlock | None:
+        flow = self.texts.register.number("purge.sweep_flow")
+        return routes.block(one.own, self.texts.units, flow)
 
     def caution(self, name: str) -> printed.Caution:
         cautions = self.catalog.library.cautions

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from packets import numbers
@@ -14,6 +14,9 @@ from packets.formatting import tube
 from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
 from packets.numbers import purge, torque
+
+# Which joints a word repeats for: those of parts, those that the job names, or both.
+JOINTS = {"joints": (False, True), "part-joints": (False,), "named-joints": (True,)}
 
 
 @dataclass(frozen=True)
@@ -29,8 +32,8 @@ class Turn:
 
 def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
     """The repetitions of `what`; weights are shown in the scale's `step` [kg]."""
-    if what == "joints":
-        return _joints(lists)
+    if what in JOINTS:
+        return _joints([plan for plan in lists.joints if plan.joint.named in JOINTS[what]], lists)
     if what == "recovery-cylinders":
         return [
             Turn(
@@ -65,6 +68,8 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
     if what in ("recovery-valves", "evacuation-valves"):
         plan = lists.hookups.recovery if what == "recovery-valves" else lists.hookups.evacuation
         return [_valve(lists, one) for one in plan.valves]
+    if what == "other-ports":
+        return _other_ports(lists)
     count = lists.breaks
     return [
         Turn(f"break-{at}", "", _entries(_words("break.number", f"{at} of {count}")))
@@ -72,10 +77,10 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
     ]
 
 
-def _joints(lists: numbers.Lists) -> list[Turn]:
-    count = len(lists.joints)
+def _joints(plans: Sequence[purge.JointPlan], lists: numbers.Lists) -> list[Turn]:
+    count = len(plans)
     made = []
-    for at, plan in enumerate(lists.joints, 1):
+    for at, plan in enumerate(plans, 1):
         joint = plan.joint
         route = joint.step.route if joint.step else None
         own = _entries(
@@ -86,10 +91,13 @@ def _joints(lists: numbers.Lists) -> list[Turn]:
             _words("joint.metals", " to ".join(joint.metals).replace("-", " ")),
             _words("joint.order", str(at)),
             Words("joint.torque", "joint.torque", plan.torque, torque.source_of(plan.torque)),
+            *plan.torque_ends,
             *routes.entries(lists.hookups.made, route, lists.hookups.recovery.valves),
             purge.sweep_entry(plan.sweep),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
+        if joint.step and joint.step.in_the_open and route is not None:
+            title += ", far end free"
         values = {
             "flare_joint": joint.kind == "flare",
             "brazed_joint": joint.kind == "brazed",
@@ -122,6 +130,17 @@ def _valve(lists: numbers.Lists, one: ValveSetting) -> Turn:
         _words("valve.how", how),
     )
     return Turn(one.part, "", own)
+
+
+def _other_ports(lists: numbers.Lists) -> list[Turn]:
+    """One turn a service port that neither the hold nor the pump uses: its core goes back in."""
+    made = lists.hookups.made
+    used = {use.port for use in lists.hookups.evacuation.pumped}
+    return [
+        Turn(port, "", _entries(_words("port.name", names.service_port(made, port))))
+        for port in made.service_ports
+        if port not in used
+    ]
 
 
 def _entries(*entries: Entry) -> Own:

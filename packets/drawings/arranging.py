@@ -16,7 +16,7 @@ from packets.drawings.sheet import LAYERS, Sheet
 _EDGE = 0.7  # mm round what is drawn
 
 
-def finish(picture: Picture, title: str, description: str) -> Drawing:
+def finish(picture: Picture, title: str, description: str, caption: str = "") -> Drawing:
     """The drawing with equipment, hoses and words on it. Raises `NoRoom`."""
     sheet = _arranged(picture)
     sheet.hops()
@@ -27,7 +27,8 @@ def finish(picture: Picture, title: str, description: str) -> Drawing:
     frame = Box(0, cut.top - _EDGE, size.width_mm, cut.bottom + _EDGE)
     pieces = [piece for layer in LAYERS for piece in sheet.layers[layer]]
     drawn = svg.document(pieces, frame, title, description)
-    return Drawing(drawn, size.width_mm, round(frame.bottom - frame.top, 2), title, description)
+    high = round(frame.bottom - frame.top, 2)
+    return Drawing(drawn, size.width_mm, high, title, description, caption)
 
 
 def _arranged(picture: Picture) -> Sheet:
@@ -35,7 +36,7 @@ def _arranged(picture: Picture) -> Sheet:
     hose has to cross a line, and that is better."""
     cost, sheet, why = _tried(picture, words_first=True)
     if cost >= ACROSS:
-        other, turned, why = _tried(picture, words_first=False)
+        other, turned, why = _tried(picture, words_first=False, most=cost)
         if other < cost:
             cost, sheet = other, turned
     if cost == inf:
@@ -43,13 +44,16 @@ def _arranged(picture: Picture) -> Sheet:
     return sheet
 
 
-def _tried(picture: Picture, words_first: bool) -> tuple[float, Sheet, str]:
+def _tried(picture: Picture, words_first: bool, most: float = inf) -> tuple[float, Sheet, str]:
+    """How good it comes out, the sheet, and what stands in the way of one better than the most."""
     sheet = picture.sheet.copy()
     needed = [one for one in picture.wanted if one.needed]
     try:
         if words_first:
             _words(sheet, needed, picture.lanes)
-        cost = sum(hook_up(sheet, *gear) for gear in picture.gears)
+        cost = 0.0
+        for gear in picture.gears:
+            cost += hook_up(sheet, *gear, most - cost)
         if not words_first:
             _words(sheet, needed)
     except NoRoom as problem:

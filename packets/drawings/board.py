@@ -6,38 +6,32 @@ was on the page before.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
 
-from packets.drawings import placing
+from packets.drawings import folding, placing, tapping, turning
 from packets.drawings.drawing import FULL, Size
-from packets.drawings.geometry import SIDES, Box, Node, Point, around, bars, corners
+from packets.drawings.geometry import Box, Node, Point, around, bars, corners
 from packets.drawings.masks import Mask
-from packets.drawings.placing import Placed
 from packets.drawings.routing import Field, way
-from packets.model.circuits import CircuitPlan, ServicePort
+from packets.drawings.tapping import Tap
+from packets.drawings.turning import Placed
+from packets.model.circuits import CircuitPlan
 
 STRIP = 22  # free lattice steps below the circuit, cut off again where nothing came to lie there
 # mm that words keep off symbols and the middles of lines.
 AIR, HALF_LINE = 0.5, 0.9
-AMPLE = 300  # lattice nodes in which equipment finds room
-ASIDE = 8  # columns kept free where it is hooked up on the left
+_ASIDE = 8  # columns kept free where it is hooked up on the left
+_OWN = 4  # lattice steps that another layout has to be lower than the circuit's own places
 GAP = 1  # steps from a joint to the line's end while the joint stands open
+
+
+_Lying = tuple[CircuitPlan, dict[str, Placed]]  # the circuit with its places, its symbols turned
 
 
 class CannotDraw(ValueError):
     """A circuit that finds no room at this size."""
-
-
-@dataclass(frozen=True)
-class Tap:
-    """A service port: where it sits, where its mouth is, and the part or line it opens."""
-
-    at: Node
-    mouth: Node
-    element: str
 
 
 @dataclass(frozen=True)
@@ -74,6 +68,11 @@ class Board:
             for tap in self.taps.values()
         )
 
+    def mouth(self, port: str) -> tuple[Node, Node]:
+        """The mouth of a service port, and which way it looks."""
+        tap = self.taps[port]
+        return tap.mouth, (tap.mouth[0] - tap.at[0], tap.mouth[1] - tap.at[1])
+
     def at(self, node: Point) -> Point:
         """A lattice place on the sheet [mm]."""
         return at(self.size, node)
@@ -93,22 +92,41 @@ def lay_out(circuit: CircuitPlan, size: Size = FULL) -> Board:
     """The board of a circuit that `packets.circuit.checking` has passed.
 
     The circuit's own places are kept if they fit the width, else its parts are laid round a
-    rectangle in the order of flow. Raises `CannotDraw` if no way of lying is found.
+    rectangle in the order of flow; at a flat size, whichever of these is lowest. Raises
+    `CannotDraw` if no way of lying is found.
     """
-    for tried in chain([circuit], placing.folded(circuit, size.columns - 2 * size.margin)):
-        board = _tried(circuit, tried, size, size.margin)
+    for lying in _flattest(circuit, size) if size.flat else _lyings(circuit, size):
+        board = _tried(circuit, lying, size, size.margin)
         if board and board.leans_left:
             # Service ports that look out to the left: room there for what is hooked up.
-            board = _tried(circuit, tried, size, size.margin + ASIDE) or board
+            board = _tried(circuit, lying, size, size.margin + _ASIDE) or board
         if board:
             return board
     raise CannotDraw(f"{circuit.circuit} finds no room on {size.width_mm} mm")
 
 
-def _tried(circuit: CircuitPlan, places: CircuitPlan, size: Size, left: int) -> Board | None:
-    """A board with the places of some circuit, and so many free columns on the left."""
+def _lyings(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
+    """The ways to lay a circuit out, its own places first."""
+    room = size.columns - 2 * size.margin
+    ways = turning.ways(circuit, size.symbols)
+    for places in chain([circuit], folding.folded(circuit, room, size.sides)):
+        yield places, turning.turned(places, ways)
+
+
+def _flattest(circuit: CircuitPlan, size: Size) -> list[_Lying]:
+    """The lowest first; the circuit's own places count as a little lower than they are."""
+    found = []
+    for at, lying in enumerate(_lyings(circuit, size)):
+        wide, high = placing.least(*lying)
+        if wide <= size.columns - 2 * size.margin:
+            found.append((max(high, size.rows) + (_OWN if at else 0), at, lying))
+    return [lying for _, _, lying in sorted(found, key=lambda one: one[:2])]
+
+
+def _tried(circuit: CircuitPlan, lying: _Lying, size: Size, left: int) -> Board | None:
+    """A board with symbols lying in some way, and so many free columns on the left."""
     for more in (0, 6, 14):
-        placed = placing.place(places, size.columns - left - size.margin, size.rows + more)
+        placed = placing.place(*lying, size.columns - left - size.margin, size.rows + more)
         if placed is None:
             return None
         board = _routed(circuit, size, placed, left)
@@ -124,7 +142,8 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
         name: one.moved((one.at[0] + across, one.at[1] + down)) for name, one in placed.items()
     }
     high = max(-int(-one.whole.bottom // 1) for one in placed.values()) + 2
-    ground = Field(0, 0, size.columns, high)
+    # The outermost columns are for hoses: arrow heads on a line there would leave the paper.
+    ground = Field(1, 0, size.columns - 1, high)
     for one in placed.values():
         ground.fill(one.body)
     ends = {
@@ -136,24 +155,14 @@ def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: i
     ways = _ways(circuit, ends, ground)
     if ways is None:
         return None
+    ground.left, ground.right = 0, size.columns
     joints = {port: Joint(*spot, port.split(".")[0]) for port, spot in ends.items()}
     for line in circuit.lines.values():
         if line.direct:
             joints[line.to] = joints[line.from_]
-    taps = {}
-    areas, lanes = _areas(ground), set[Node]()
-    for name, service in circuit.service_ports.items():
-        tap = _tap(service, ends, ways, ground, areas)
-        if tap is None:
-            return None
-        taps[name] = tap
-        (x, y), (to_x, to_y) = tap.at, tap.mouth
-        ground.shut.update((tap.at, tap.mouth))
-        # No other service port comes to stand where this one's hose leaves.
-        lane = {(to_x + (to_x - x) * far, to_y + (to_y - y) * far) for far in (1, 2)}
-        lanes |= lane - ground.shut
-        ground.shut |= lane
-    ground.shut -= lanes
+    taps = tapping.taps(circuit, ends, ways, ground, size.reach)
+    if taps is None:
+        return None
     ground.bottom += STRIP
     masks = _masks(size, high, placed, ways, taps)
     return Board(circuit, size, size.columns, high, placed, ways, taps, joints, ground, *masks)
@@ -230,64 +239,3 @@ def _ways(
             return None
         ground.keep(found[name])
     return found
-
-
-def _areas(ground: Field) -> dict[Node, int]:
-    """For each free node how many hang together with it; those outside of the circuit are many."""
-    regions = ground.regions()
-    sizes = Counter(regions.values())
-    sides = {at for (x, _), at in regions.items() if x in (ground.left, ground.right)}
-    return {node: AMPLE if at in sides else sizes[at] for node, at in regions.items()}
-
-
-def _tap(
-    service: ServicePort,
-    ends: dict[str, tuple[Node, Node]],
-    ways: dict[str, tuple[Node, ...]],
-    ground: Field,
-    areas: dict[Node, int],
-) -> Tap | None:
-    """A service port on the side where there is most room, near the end it is near."""
-    if service.on in ends:
-        node, look = ends[service.on]
-        spots = [((node[0] - look[0], node[1] - look[1]), look)]
-        element = service.on.split(".")[0]
-    else:
-        spots, element = list(_on_line(ways[service.on], service.near)), service.on
-    found = [
-        (index * 4 - _room(ground, at, side) - _space(areas, at, side), at, side)
-        for index, (at, look) in enumerate(spots)
-        for side in SIDES
-        if side[0] * look[0] + side[1] * look[1] == 0 and _room(ground, at, side) >= 2
-    ]
-    if not found:
-        return None
-    _, at, side = min(found)
-    return Tap(at, (at[0] + side[0], at[1] + side[1]), element)
-
-
-def _space(areas: dict[Node, int], at: Node, side: Node) -> int:
-    """What a side counts for the space it opens to."""
-    return min(AMPLE, areas.get((at[0] + side[0], at[1] + side[1]), 0)) // 10
-
-
-def _on_line(nodes: tuple[Node, ...], near: str) -> Iterator[tuple[Node, Node]]:
-    """Straight places on a line, from the wanted one on, clear of the gaps at its ends."""
-    last = len(nodes) - 1
-    wanted = {"from": 4, "to": last - 4}.get(near, last // 2)
-    inner = range(2, last - 1) if last >= 4 else range(1, last)
-    for at in sorted(inner, key=lambda at: (abs(at - wanted), at)):
-        before, after = nodes[at - 1], nodes[at + 1]
-        step = (nodes[at][0] - before[0], nodes[at][1] - before[1])
-        if (after[0] - nodes[at][0], after[1] - nodes[at][1]) == step:
-            yield nodes[at], step
-
-
-def _room(ground: Field, at: Node, side: Node, most: int = 8) -> int:
-    """Free steps beside a place."""
-    for step in range(1, most + 1):
-        node = (at[0] + side[0] * step, at[1] + side[1] * step)
-        inside = ground.left < node[0] < ground.right and ground.top < node[1] < ground.bottom
-        if not inside or node in ground.shut or node in ground.across or node in ground.upright:
-            return step - 1
-    return most

@@ -1,4 +1,4 @@
-"""What is handed out: a finished drawing, and the two sizes there are."""
+"""What is handed out: a finished drawing, and the sizes there are."""
 
 from __future__ import annotations
 
@@ -7,13 +7,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Drawing:
-    """An SVG at the size it is printed at, its title, and in words what it shows."""
+    """An SVG at the size it is printed at, its title, and in words what it shows.
+
+    `caption` stands over it on paper where the title is too long for it.
+    """
 
     svg: str
     width_mm: float
     height_mm: float
     title: str
     description: str
+    caption: str = ""
 
 
 @dataclass(frozen=True)
@@ -22,7 +26,13 @@ class Size:
 
     `pitch` is the step of the lattice that symbols and lines lie on, `rows` how many of them the
     circuit fills if it needs no more, `margin` how many stay free left and right; `letters` is the
-    size of type in points; `every_name`: every part is named, not only those in use.
+    size of type in points; `every_name`: every part is named, not only those in use; `spare`: no
+    part or port is named and no gear stands about, as the step beside it names them.
+
+    `symbols`: how much bigger than by the pitch symbols are drawn; `heavy`: how much of their
+    weight heavy lines keep; `flat`: the lowest layout wins; `sides`: about how many parts stand
+    one above the other where they are laid round a rectangle; `reach`: free columns that a service
+    port needs to look sideways.
     """
 
     width_mm: float
@@ -31,6 +41,12 @@ class Size:
     margin: int
     letters: float
     every_name: bool
+    spare: bool = False
+    symbols: float = 1.0
+    sides: int = 3
+    flat: bool = False
+    reach: int = 2
+    heavy: float = 1.0
 
     @property
     def columns(self) -> int:
@@ -39,4 +55,12 @@ class Size:
 
 
 FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, every_name=True)
-HALF = Size(width_mm=90.0, pitch=2.0, rows=12, margin=1, letters=8.0, every_name=False)
+HALF = Size(
+    width_mm=90.0, pitch=1.8, rows=22, margin=1, letters=8.0, every_name=False,
+    symbols=1.1, sides=1, flat=True,
+)  # fmt: skip
+THIRD = Size(
+    width_mm=60.0, pitch=1.5, rows=16, margin=1, letters=8.0, every_name=False, spare=True,
+    symbols=1.17, sides=0, flat=True, reach=4,
+    heavy=0.8,
+)  # fmt: skip

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
+from math import inf
 
-from packets.drawings import labels, placing, svg, trail
+from packets.drawings import labels, svg, trail, turning
 from packets.drawings.gear import Gear
 from packets.drawings.geometry import Box, Node, around, bars, corners, floats
 from packets.drawings.labels import Label, Words
@@ -41,18 +42,21 @@ class _Caption:
     high: float
 
 
-def hook_up(sheet: Sheet, gear: Gear, mouths: Sequence[Mouth], flow: str) -> float:
+def hook_up(
+    sheet: Sheet, gear: Gear, mouths: Sequence[Mouth], flow: str, most: float = inf
+) -> float:
     """Draw equipment near its mouths with a hose to each; returns how good that is, less is better.
 
-    `flow` is "in" or "out" of the circuit, or nothing.
+    `flow` is "in" or "out" of the circuit, or nothing. What does not come out better than `most`
+    is given up: `NoRoom`.
     """
     caption = _caption(sheet, gear)
     spots = _spots(sheet, gear, caption, mouths)
     first = list(islice(spots, _PLAIN))
-    best = _best(sheet, first, caption, mouths, plain=True)
+    best = _best(sheet, first, caption, mouths, plain=True, most=most)
     if best is None:
         likely = _likely(sheet, [*first, *islice(spots, _LOOKED_AT)], mouths)
-        best = _best(sheet, likely, caption, mouths, plain=False)
+        best = _best(sheet, likely, caption, mouths, plain=False, most=most)
     if best is None:
         raise NoRoom(f"no room for the {gear.caption.lower()}")
     cost, turned, at, hoses = best
@@ -82,12 +86,14 @@ def _best(
     caption: _Caption,
     mouths: Sequence[Mouth],
     plain: bool,
+    most: float,
 ) -> _Hooked | None:
-    """Of some places the one whose hoses cost least, or the first that is good enough."""
+    """Of some places the one whose hoses cost least, or the first that is good enough; none that
+    costs the most or more."""
     best: _Hooked | None = None
     for turned, at in spots:
-        found = _hoses(sheet, turned, at, caption, mouths, plain)
-        if found is not None and (best is None or found[0] < best[0]):
+        found = _hoses(sheet, turned, at, caption, mouths, plain, best[0] if best else most)
+        if found is not None:
             best = (found[0], turned, at, found[1])
         if best is not None and best[0] < _NEAR * len(mouths):
             break
@@ -148,8 +154,10 @@ def _hoses(
     caption: _Caption,
     mouths: Sequence[Mouth],
     plain: bool,
+    least: float,
 ) -> tuple[float, list[tuple[Node, ...]]] | None:
-    """A hose from each mouth to an outlet of its own, and what they cost; None if one has none."""
+    """A hose from each mouth to an outlet of its own, and what they cost; None if one has none or
+    they don't cost less than the least."""
     ground = sheet.ground.copy()
     ground.fill(gear.body.moved(*at))
     ground.fill(sheet.lattice(_words_under(sheet, gear, at, caption)))
@@ -159,7 +167,7 @@ def _hoses(
     cost = 0.0
     for mouth in mouths:
         hose: tuple[Node, ...] = ()
-        for node, out in sorted(outlets, key=lambda one: placing.bends(mouth, one)):
+        for node, out in sorted(outlets, key=lambda one: turning.bends(mouth, one)):
             hose = way(ground, *mouth, node, (-out[0], -out[1]), plain)
             if hose:
                 outlets.remove((node, out))
@@ -167,6 +175,8 @@ def _hoses(
         if not hose:
             return None
         cost += _effort(ground, hose)
+        if cost >= least:
+            return None
         found.append(hose)
         ground.keep(hose)
     return cost, found

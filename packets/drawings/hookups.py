@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 
 from packets.circuit import names
-from packets.drawings import trail, words
+from packets.drawings import nitrogen, trail, words
 from packets.drawings.arranging import finish
 from packets.drawings.board import Board
 from packets.drawings.drawing import Drawing
 from packets.drawings.gear import CHARGING, GAUGE, NITROGEN, PUMP, RECOVERY
-from packets.drawings.labels import Words
 from packets.drawings.picture import Mouth, Picture
-from packets.drawings.shapes import BLACK, WHITE
-from packets.drawings.sheet import BESIDE
 from packets.model.hookups import (
     BrazeStep,
-    End,
     EvacuationPlan,
-    Inlet,
     PortUse,
     RecoveryPlan,
     Route,
     UnbrazeStep,
     ValveSetting,
-    Vent,
 )
 
 
@@ -57,15 +51,18 @@ def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]
     circuit, last = board.circuit, steps[-1]
     joints = [step.joint for step in steps]
     past = list(zip(joints, numbers, strict=True))
-    said = listed_joints(board, past)
+    said, caption = (
+        listed_joints(board, past),
+        words.caption(board.circuit, board.size, "Joint", past),
+    )
     if last.route is None:
-        picture = _picture(board, last.waiting, ())
-        _base(picture)
+        picture = Picture.of(board, last.waiting, ())
+        picture.circuit()
         for joint, number in past:
             picture.ring(joint, number)
         _names(picture, {step.part for step in steps})
-        return finish(picture, f"Screw {said}", words.sentence("no flame and no gas"))
-    picture = _with_route(board, last.route, last.waiting, past)
+        return finish(picture, f"Screw {said}", words.sentence("no flame and no gas"), caption)
+    picture = nitrogen.past(board, last.route, last.waiting, past)
     _names(picture, {step.part for step in steps}, last.route.valves, _spoken(board, last.route))
     text = " ".join(
         part
@@ -76,7 +73,7 @@ def braze_group(board: Board, steps: Sequence[BrazeStep], numbers: Sequence[str]
         )
         if part
     )
-    return finish(picture, f"Braze {said}", text)
+    return finish(picture, f"Braze {said}", text, caption)
 
 
 def unbraze(
@@ -92,42 +89,45 @@ def unbraze(
     past = [(step.joint, number or str(at + 1))]
     title = f"Unbraze {listed_joints(board, past)}"
     owner = step.joint.partition(".")[0]
+    caption = words.caption(board.circuit, board.size, "Stub" if owner in cut else "Joint", past)
     if step.route is None:
-        picture = _picture(board, gone, ())
-        _base(picture)
+        picture = Picture.of(board, gone, ())
+        picture.circuit()
         picture.ring(*past[0])
         _names(picture, {owner})
-        return finish(picture, title, words.sentence("no nitrogen passes this joint"))
-    picture = _with_route(board, step.route, gone, past)
+        said = words.sentence("no nitrogen passes this joint")
+        return finish(picture, title, said, caption)
+    picture = nitrogen.past(board, step.route, gone, past)
     _names(picture, {owner}, step.route.valves, _spoken(board, step.route))
     away = words.listed(
         names.part(board.circuit, part) for part in board.circuit.parts if part in gone
     )
     text = words.route(board.circuit, step.route, past)
-    return finish(picture, title, text + (f" Dashed, taken out: {away}." if away else ""))
+    text += f" Dashed, taken out: {away}." if away else ""
+    return finish(picture, title, text, caption)
 
 
 def recovery(board: Board, plan: RecoveryPlan) -> Drawing:
     """Recovery machine on its ports, valves that must be open."""
-    picture = _picture(board, (), ())
-    _base(picture)
+    picture = Picture.of(board, (), ())
+    picture.circuit()
     uses = (*plan.liquid, *(one for one in plan.vapor if one not in plan.liquid))
     for use in uses:
         first = "1 Liquid" if use in plan.liquid else "2 Vapor" if plan.liquid else "Vapor"
-        _port(picture, use, first)
+        picture.use(use, first)
     if uses:
-        picture.gear(RECOVERY, [_mouth(board, use.port) for use in uses], "out")
+        picture.gear(RECOVERY, [board.mouth(use.port) for use in uses], "out")
     _names(picture, (), plan.valves)
     return finish(picture, "Recovery", words.recovery(board.circuit, plan))
 
 
 def hold(board: Board, ports: Sequence[str], valves: Sequence[ValveSetting] = ()) -> Drawing:
     """Nitrogen let in by ports on both sides for the pressure hold."""
-    picture = _picture(board, (), ())
-    _base(picture)
+    picture = Picture.of(board, (), ())
+    picture.circuit()
     for port in ports:
-        _port(picture, PortUse(port), "Nitrogen in")
-    picture.gear(NITROGEN, [_mouth(board, port) for port in ports], "in")
+        picture.use(PortUse(port), "Nitrogen in")
+    picture.gear(NITROGEN, [board.mouth(port) for port in ports], "in")
     _names(picture, (), valves)
     named = words.listed(names.service_port(board.circuit, port) for port in ports)
     said = words.sentence(f"nitrogen in at {named}", words.valves(board.circuit, valves))
@@ -136,16 +136,16 @@ def hold(board: Board, ports: Sequence[str], valves: Sequence[ValveSetting] = ()
 
 def evacuation(board: Board, plan: EvacuationPlan) -> Drawing:
     """Pump and gauge on their ports; heavy, the way from the place farthest from the pump."""
-    picture = _picture(board, (), ())
-    _base(picture)
+    picture = Picture.of(board, (), ())
+    picture.circuit()
     for use in plan.pumped:
         tee = plan.gauge is not None and plan.gauge.tee and plan.gauge.port == use.port
-        _port(picture, use, "Pump and gauge" if tee else "Pump")
+        picture.use(use, "Pump and gauge" if tee else "Pump")
     if plan.pumped:
-        picture.gear(PUMP, [_mouth(board, use.port) for use in plan.pumped], "out")
+        picture.gear(PUMP, [board.mouth(use.port) for use in plan.pumped], "out")
     if plan.gauge and not plan.gauge.tee:
-        _port(picture, PortUse(plan.gauge.port), "Gauge")
-        picture.gear(GAUGE, [_mouth(board, plan.gauge.port)])
+        picture.use(PortUse(plan.gauge.port), "Gauge")
+        picture.gear(GAUGE, [board.mouth(plan.gauge.port)])
     elif plan.gauge:
         picture.gear(GAUGE, [_branch(picture, plan.gauge.port)])
     _names(picture, (), plan.valves)
@@ -154,10 +154,10 @@ def evacuation(board: Board, plan: EvacuationPlan) -> Drawing:
 
 def charging(board: Board, port: str, valves: Sequence[ValveSetting] = ()) -> Drawing:
     """The charging cylinder on its scale, joined to one port."""
-    picture = _picture(board, (), ())
-    _base(picture)
-    _port(picture, PortUse(port), "Charge in")
-    picture.gear(CHARGING, [_mouth(board, port)], "in")
+    picture = Picture.of(board, (), ())
+    picture.circuit()
+    picture.use(PortUse(port), "Charge in")
+    picture.gear(CHARGING, [board.mouth(port)], "in")
     _names(picture, (), valves)
     named = names.service_port(board.circuit, port)
     said = words.sentence(f"charge by weight into {named}", words.valves(board.circuit, valves))
@@ -174,94 +174,9 @@ def listed_joints(board: Board, past: Sequence[tuple[str, str]]) -> str:
     )
 
 
-def _picture(board: Board, gone: Collection[str], ends: Iterable[End]) -> Picture:
-    opened = {
-        (end.joint, end.owner if end.owner != "stub" else end.joint.partition(".")[0])
-        for end in ends
-    }
-    return Picture(board, frozenset(gone), opened)
-
-
-def _base(picture: Picture) -> None:
-    picture.lines()
-    picture.symbols()
-    picture.taps()
-
-
-def _with_route(
-    board: Board, route: Route, gone: Collection[str], past: Sequence[tuple[str, str]]
-) -> Picture:
-    """Circuit, route, caps, inlet and vent; words for all but the parts."""
-    sides = [side.end for side in (route.inlet, route.vent) if side.end]
-    picture = _picture(board, gone, [*route.caps, *route.keep_closed, *sides])
-    picture.lines()
-    joints = [joint for joint, _ in past]
-    if route.beside:
-        picture.route(route.beside, joints, BESIDE, 0.5)
-    picture.route(route.legs, joints)
-    picture.symbols()
-    picture.taps()
-    for end in route.caps:
-        picture.say((("Cap", True),), picture.cap(end, BLACK), 80)
-    for end in route.keep_closed:
-        picture.cap(end, WHITE)
-    for joint, number in past:
-        picture.ring(joint, number)
-    _vent(picture, route.vent)
-    _inlet(picture, route.inlet)
-    return picture
-
-
-def _vent(picture: Picture, vent: Vent) -> None:
-    board = picture.board
-    if vent.port:
-        mouth, look = _mouth(board, vent.port)
-        box = picture.outlet(mouth, look, straight=True)
-        picture.say_at(vent.port, _said(board, PortUse(vent.port, vent.core_out), "Vent"), 70, box)
-    elif vent.end:
-        picture.cap(vent.end, WHITE)
-        at, look = trail.end_of(board, vent.end)
-        box = picture.outlet(at, look, straight=False)
-        picture.say((("Vented cap", True),), box, 70)
-
-
-def _inlet(picture: Picture, inlet: Inlet) -> None:
-    board = picture.board
-    if inlet.port:
-        picture.gear(NITROGEN, [_mouth(board, inlet.port)], "in")
-        _port(picture, PortUse(inlet.port, inlet.core_out), "Nitrogen in")
-    elif inlet.end:
-        at, look = trail.end_of(board, inlet.end)
-        node = (round(at[0]), round(at[1]))
-        part = inlet.end.joint.partition(".")[0]
-        if inlet.end.owner == "stub" and picture.covers(part, node):
-            picture.clear(part)
-        side = min(
-            ((look[1], look[0]), (-look[1], -look[0])),
-            key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
-        )
-        picture.gear(NITROGEN, [(node, side)], "in")
-        picture.say((("Nitrogen in, hose held on", True),), picture.end_box(inlet.end), 70)
-
-
-def _port(picture: Picture, use: PortUse, what: str) -> None:
-    picture.say_at(use.port, _said(picture.board, use, what))
-
-
-def _said(board: Board, use: PortUse, what: str) -> Words:
-    """What a service port is used for, whether its core is out, its name."""
-    head = f"{what}, core out" if use.core_out else what
-    return (head, True), (names.service_port(board.circuit, use.port), False)
-
-
-def _mouth(board: Board, port: str) -> Mouth:
-    tap = board.taps[port]
-    return tap.mouth, (tap.mouth[0] - tap.at[0], tap.mouth[1] - tap.at[1])
-
-
 def _branch(picture: Picture, port: str) -> Mouth:
     """The side branch of the core tool on a port, on the side where there is most room."""
-    mouth, look = _mouth(picture.board, port)
+    mouth, look = picture.board.mouth(port)
     sides = ((look[1], look[0]), (-look[1], -look[0]))
     return mouth, min(sides, key=lambda way: (picture.shut(mouth, way), picture.crowd(mouth, way)))
 
@@ -280,9 +195,14 @@ def _names(
     spoken: Collection[str] = (),
 ) -> None:
     """Names: bold for the parts worked on and for valves, with the state those are set to."""
+    size = picture.board.size
+    if size.spare:
+        for one in valves:
+            picture.say_of(one.part, ((words.short_state(one), True),))
+        return
     states = {one.part: words.state(one) for one in valves}
     for part in picture.board.circuit.parts:
-        needed = picture.board.size.every_name or part in parts or part in states or part in spoken
+        needed = size.every_name or part in parts or part in states or part in spoken
         if part in states:
             picture.name(part, True, (states[part], True))
         else:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from packets.circuit import names
-from packets.drawings import svg, symbols, trail
+from packets.drawings import svg, trail
 from packets.drawings.board import Board
 from packets.drawings.gear import Gear
 from packets.drawings.geometry import (
+    EAST,
+    NORTH,
+    SOUTH,
+    WEST,
     Box,
     Node,
     Point,
@@ -21,15 +26,24 @@ from packets.drawings.geometry import (
 )
 from packets.drawings.labels import Label, Words
 from packets.drawings.routing import nodes_in
-from packets.drawings.shapes import Round
+from packets.drawings.shapes import WHITE, Round
 from packets.drawings.sheet import HEAVY, STRONG, SYMBOL, THIN, Sheet
-from packets.model.hookups import End, Leg
+from packets.model.hookups import End, Leg, PortUse
 
 DASH = "1.1 0.9"
 LANE = 7  # lattice steps before a hose's end that words leave free
+_ARROW = 2.4  # lattice steps that an arrow in or out is long
 _CLEAR = 1.6  # lattice steps from a ringed joint to the next arrow head
 
 Mouth = tuple[Node, Node]  # where a hose goes on, and which way that looks
+
+
+class Arrow(NamedTuple):
+    """An arrow in or out: what it covers, its outer end, and which way that lies."""
+
+    box: Box
+    tail: Box
+    out: Node
 
 
 @dataclass
@@ -51,7 +65,22 @@ class Picture:
         """A fresh sheet."""
         self.sheet = Sheet.of(self.board)
 
+    @classmethod
+    def of(cls, board: Board, gone: Collection[str] = (), ends: Iterable[End] = ()) -> Picture:
+        """A picture with parts away and ends open."""
+        opened = {
+            (end.joint, end.owner if end.owner != "stub" else end.joint.partition(".")[0])
+            for end in ends
+        }
+        return cls(board, frozenset(gone), opened)
+
     # ---- the circuit
+
+    def circuit(self) -> None:
+        """Lines, parts and service ports."""
+        self.lines()
+        self.symbols()
+        self.taps()
 
     def lines(self, arrows: bool = False) -> None:
         """Every line thin, with a gap where its joint stands open."""
@@ -67,12 +96,13 @@ class Picture:
         """Every part with its stubs; those on the way of the gas heavy, those away dashed."""
         for name, placed in self.board.placed.items():
             dash = DASH if name in self.gone else ""
-            weight = STRONG if name in self.heavy and not dash else SYMBOL
+            heavy = name in self.heavy and not dash
+            weight = self.sheet.weight(STRONG) if heavy else SYMBOL
             pieces = [
                 svg.stroke([self.sheet.at(point) for point in stub], "stub", THIN, dash=dash)
                 for stub in trail.stubs(self.board, name)
             ]
-            for one in symbols.shape(placed.part).marks:
+            for one in placed.shape.marks:
                 drawn = [one.at] if isinstance(one, Round) else one.points
                 turned = [placed.pose.point(point) for point in drawn]
                 shown = [self.sheet.at((x + placed.at[0], y + placed.at[1])) for x, y in turned]
@@ -117,7 +147,7 @@ class Picture:
             if leg.element in self.board.circuit.parts:
                 self.heavy.add(leg.element)
             for points in trail.of_leg(self.board, leg, self.opened):
-                self.sheet.stroke("route", "route", points, weight)
+                self.sheet.stroke("route", "route", points, self.sheet.weight(weight))
                 nodes = tuple((round(x), round(y)) for x, y in points)
                 self.sheet.runs.append(("route", nodes))
                 if leg.element in self.board.circuit.parts:
@@ -146,29 +176,50 @@ class Picture:
             Box(left - aside[0], top - aside[1], right + aside[0], bottom + aside[1])
         )
 
-    def outlet(self, at: Point, look: Node, straight: bool) -> Box:
-        """An arrow that leaves: straight on from a service port, aside from an open end."""
-        start = at if straight else (at[0] + look[0] * 0.5, at[1] + look[1] * 0.5)
-        ways = [look] if straight else [(look[1], look[0]), (-look[1], -look[0])]
+    def arrow_at(self, port: str, inward: bool = False) -> Arrow:
+        """An arrow straight out of a service port, or into it."""
+        mouth, look = self.board.mouth(port)
+        return self._arrow(mouth, look, mouth, inward)
+
+    def arrow_beside(self, end: End, inward: bool = False) -> Arrow:
+        """An arrow out of an open end, or into it, on the side where there is most room."""
+        at, look = trail.end_of(self.board, end)
+        start = (at[0] + look[0] * 0.5, at[1] + look[1] * 0.5)
+        ways = [(look[1], look[0]), (-look[1], -look[0])]
         out = min(ways, key=lambda way: self.crowd(start, way))
-        tip = (start[0] + out[0] * 2.4, start[1] + out[1] * 2.4)
-        neck = (start[0] + out[0] * 1.4, start[1] + out[1] * 1.4)
-        bent = [self.sheet.at(point) for point in dict.fromkeys((at, start, neck))]
-        self.sheet.put("mark", svg.stroke(bent, "vent", HEAVY))
-        self.sheet.arrow((start[0] + out[0] * 1.7, start[1] + out[1] * 1.7), out, 0.75)
-        box = self.sheet.box(around([start, tip]).grown(0.4))
+        return self._arrow(start, out, at, inward)
+
+    def _arrow(self, start: Point, out: Node, at: Point, inward: bool) -> Arrow:
+        """An arrow from a place outwards, or to it, joined to the end it belongs to."""
+
+        def along(far: float) -> Point:
+            return start[0] + out[0] * far, start[1] + out[1] * far
+
+        shaft = [along(_ARROW), along(1.2)] if inward else [at, start, along(1.4)]
+        points = [self.sheet.at(point) for point in dict.fromkeys(shaft)]
+        kind = "inlet" if inward else "vent"
+        self.sheet.put("mark", svg.stroke(points, kind, self.sheet.weight(HEAVY)))
+        if inward:
+            self.sheet.arrow(along(1.1), (-out[0], -out[1]), 0.75)
+        else:
+            self.sheet.arrow(along(1.7), out, 0.75)
+        box = self.sheet.box(around([start, along(_ARROW)]).grown(0.4))
         self.sheet.take(box)
         x, y = round(at[0]), round(at[1])
         self.sheet.ground.shut.update((x + out[0] * far, y + out[1] * far) for far in range(4))
-        return box
+        return Arrow(box, self.sheet.box(around([along(1.4), along(_ARROW)]).grown(0.4)), out)
 
     def crowd(self, start: Point, way: Node) -> int:
         """How little room there is beside an end: on the paper, for an arrow, for words beyond."""
         x, y = start
         near = (x + way[0] * 0.5, y + way[1] * 0.5)
         arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
-        beyond = around([near, (x + way[0] * 8.4, y + way[1] * 8.4)]).grown(0.4)
+        far = _ARROW + (4.0 if self.board.size.spare else 6.0)
+        beyond = around([near, (x + way[0] * far, y + way[1] * far)]).grown(0.4)
         free, box = self.sheet.taken.free, self.sheet.box(arrow)
+        if self.board.size.spare:
+            # Nothing but its word tells what the arrow is.
+            box = self.sheet.box(beyond)
         off = box.left < 0 or box.right > self.board.size.width_mm
         return 4 * off + 2 * (not free(box)) + (not free(self.sheet.box(beyond)))
 
@@ -180,7 +231,7 @@ class Picture:
     def ring(self, joint: str, number: str) -> None:
         """A ring round the joint being made, with its number in a black disc."""
         centre, radius = self.sheet.at(self.board.joints[joint].at), 0.8 * self.sheet.pitch
-        self.sheet.put("mark", svg.circle(centre, radius, "ring", 0.6))
+        self.sheet.put("mark", svg.circle(centre, radius, "ring", 0.6, WHITE))
         box = around([centre]).grown(radius + 0.3)
         self.sheet.take(box)
         self.wanted.append(Label(((number, True),), box, rank=90, badge=True))
@@ -197,12 +248,27 @@ class Picture:
     def name(self, part: str, needed: bool, *more: tuple[str, bool], bold: bool = False) -> None:
         """A part's name beside it, and under it what else is said of it."""
         words: Words = ((names.part(self.board.circuit, part), bold), *more)
+        self.say_of(part, words, needed)
+
+    def say_of(self, part: str, words: Words, needed: bool = True) -> None:
+        """Words beside a part."""
         box = self.sheet.box(self.board.placed[part].body)
         self.wanted.append(Label(words, box, needed, rank=40 if needed else 10))
 
-    def say(self, words: Words, place: Box, rank: int = 60) -> None:
+    def say(self, words: Words, place: Box, rank: int = 60, needed: bool = True) -> None:
         """Words beside some other place."""
-        self.wanted.append(Label(words, place, rank=rank))
+        self.wanted.append(Label(words, place, needed, rank=rank))
+
+    def say_on(self, arrow: Arrow, words: Words) -> None:
+        """Words at the outer end of an arrow: beyond it, else above, below or beside it."""
+        sides = {EAST: "ens", WEST: "wns", NORTH: "new", SOUTH: "sew"}[arrow.out]
+        self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides))
+
+    def use(self, use: PortUse, what: str, rank: int = 60, beyond: Box | None = None) -> None:
+        """What a service port is used for, whether its core is out, and its name."""
+        head = f"{what}, core out" if use.core_out else what
+        port = names.service_port(self.board.circuit, use.port)
+        self.say_at(use.port, ((head, True), (port, False)), rank, beyond)
 
     def say_at(self, port: str, words: Words, rank: int = 60, beyond: Box | None = None) -> None:
         """Words at a service port, beside the lane that a hose leaves by."""

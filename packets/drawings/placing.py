@@ -1,4 +1,4 @@
-"""Where symbols come to lie: each turned to its neighbours, then packed on the lattice.
+"""Where symbols come to lie: packed on the lattice.
 
 The circuit's own drawing places say what lies left of and above what. Columns and rows are pushed
 apart as far as symbols and the joints between them need, and the room left over is shared out in
@@ -7,133 +7,33 @@ proportion to the places.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
 
-from packets.drawings import symbols
-from packets.drawings.geometry import EAST, NORTH, SOUTH, WEST, Box, Node, Point, Pose, around
-from packets.model.circuits import CircuitPart, CircuitPlan
+from packets.drawings.geometry import EAST, NORTH, SOUTH, WEST
+from packets.drawings.turning import Placed
+from packets.model.circuits import CircuitPlan
 
 # Lattice steps a line takes at least: a gap at either end when both joints stand open.
 LINE, TAPPED_LINE, DIRECT, CORNER, APART = 3, 5, 2, 2, 2
-_COARSE = 4  # lattice steps a step of the drawing grid, while symbols are being turned
 
 
-@dataclass(frozen=True)
-class Placed:
-    """A symbol on the lattice. `ports` are where its stubs end, and which way they look."""
-
-    part: CircuitPart
-    at: Node
-    pose: Pose
-    ports: dict[str, tuple[Node, Node]]
-
-    @property
-    def body(self) -> Box:
-        """What the symbol covers without its stubs, in lattice steps."""
-        return self.pose.box(symbols.shape(self.part).body).moved(*self.at)
-
-    @property
-    def whole(self) -> Box:
-        """What it covers with them."""
-        nodes = [node for node, _ in self.ports.values()]
-        return around([self.body[:2], self.body[2:], *nodes])
-
-    def moved(self, at: Node) -> Placed:
-        """The symbol elsewhere."""
-        x, y = at[0] - self.at[0], at[1] - self.at[1]
-        ports = {port: ((n[0] + x, n[1] + y), look) for port, (n, look) in self.ports.items()}
-        return replace(self, at=at, ports=ports)
-
-
-def poses(part: CircuitPart, tapped: Iterable[str]) -> list[Placed]:
-    """Every way a symbol can lie, at the origin. Stubs with a service port are longer."""
-    spots, longer = symbols.spots(part), set(tapped)
-    found = []
-    orders = [part.ports]
-    if part.kind == "tee":
-        orders = [part.ports[at:] + part.ports[:at] for at in range(len(part.ports))]
-    for order in orders:
-        looks = dict(zip(order, spots.values(), strict=True))
-        for turns in range(4):
-            for flipped in (False, True):
-                if flipped and len(part.ports) == 2:
-                    continue
-                pose = Pose(turns, flipped)
-                ports = {
-                    port: _stub(pose, *looks[port], long=port in longer) for port in part.ports
-                }
-                shown = Pose((turns + 2) % 4) if symbols.turned_about(part) else pose
-                found.append(Placed(part, (0, 0), shown, ports))
-    return found
-
-
-def _stub(pose: Pose, node: Node, look: Node, long: bool) -> tuple[Node, Node]:
-    far = max(abs(node[0]), abs(node[1]))
-    more = (2 if far < 3 else 1) if long else 0
-    out = (node[0] + more * look[0], node[1] + more * look[1])
-    return pose.node(out), pose.node(look)
-
-
-def place(circuit: CircuitPlan, columns: int, rows: int) -> dict[str, Placed] | None:
-    """Symbols within so many columns, and as many rows as it takes; None if it is too narrow."""
-    turned = _turned(circuit)
-    across = _Axis(circuit, turned, 0)
-    down = _Axis(circuit, turned, 1)
-    xs, ys = across.spread(columns), down.spread(rows)
+def place(
+    circuit: CircuitPlan, turned: Mapping[str, Placed], columns: int, rows: int
+) -> dict[str, Placed] | None:
+    """Turned symbols within so many columns, and as many rows as it takes; None if it is too
+    narrow."""
+    across, down = _Axis(circuit, turned, 0), _Axis(circuit, turned, 1)
+    xs = across.spread(columns)
     if across.length(xs) > columns:
         return None
+    ys = down.spread(rows)
     return {name: one.moved((xs[name], ys[name])) for name, one in turned.items()}
 
 
-def tapped(circuit: CircuitPlan) -> set[str]:
-    """Ports of parts that carry a service port on their stub."""
-    return {port.on for port in circuit.service_ports.values() if "." in port.on}
-
-
-# ---- turning
-
-
-def _turned(circuit: CircuitPlan) -> dict[str, Placed]:
-    """Each symbol turned so that the lines to its neighbours are short and bend little."""
-    ways: dict[str, list[Placed]] = {}
-    on = tapped(circuit)
-    for name, part in circuit.parts.items():
-        long = [port for port in part.ports if f"{name}.{port}" in on]
-        at = (round(part.at[0] * _COARSE), round(-part.at[1] * _COARSE))
-        ways[name] = [one.moved(at) for one in poses(part, long)]
-    chosen = {name: some[0] for name, some in ways.items()}
-    for _ in range(3):
-        for name, some in ways.items():
-            chosen[name] = min(some, key=lambda one: _strain(circuit, {**chosen, name: one}, name))
-    return {name: one.moved((0, 0)) for name, one in chosen.items()}
-
-
-def _strain(circuit: CircuitPlan, chosen: Mapping[str, Placed], name: str) -> float:
-    total = 0.0
-    for line in circuit.lines.values():
-        (one, port), (other, to) = (end.split(".") for end in (line.from_, line.to))
-        if name in (one, other):
-            total += bends(chosen[one].ports[port], chosen[other].ports[to])
-    # Of ways as good, the valve with its stem upwards, or to the right.
-    return total + (0.4 if chosen[name].pose.turns in (2, 3) else 0.0)
-
-
-def bends(start: tuple[Node, Node], end: tuple[Node, Node]) -> float:
-    """Length of a line, and how it has to bend to leave and arrive as its ports look."""
-    (a, look), (b, other) = start, end
-    x, y = b[0] - a[0], b[1] - a[1]
-    cost = float(abs(x) + abs(y))
-    for ahead in (x * look[0] + y * look[1], -x * other[0] - y * other[1]):
-        cost += 0 if ahead > 0 else 6 if ahead == 0 else 14
-    straight = (look[0] + other[0], look[1] + other[1]) == (0, 0)
-    aside = abs(x * look[1]) + abs(y * look[0])
-    if straight and aside:
-        cost += 8
-    return cost + (3 if look == other else 0)
-
-
-# ---- packing
+def least(circuit: CircuitPlan, turned: Mapping[str, Placed]) -> tuple[int, int]:
+    """The columns and rows that turned symbols need at least."""
+    across, down = _Axis(circuit, turned, 0), _Axis(circuit, turned, 1)
+    return across.least, down.least
 
 
 class _Axis:
@@ -157,7 +57,7 @@ class _Axis:
     def spread(self, room: int) -> dict[str, int]:
         """Places with the spare room shared out, the first symbol's edge at 0."""
         low, high = 0.0, 12.0
-        if self.length(self._at(low)) < room:
+        if self.least < room:
             for _ in range(12):
                 middle = (low + high) / 2
                 low, high = (
@@ -166,6 +66,11 @@ class _Axis:
         places = self._at(low)
         edge = min(places[name] + self._edges(name)[0] for name in places)
         return {name: at - int(edge // 1) for name, at in places.items()}
+
+    @property
+    def least(self) -> int:
+        """Lattice steps with no room to share out."""
+        return self.length(self._at(0.0))
 
     def length(self, places: Mapping[str, int]) -> int:
         """Lattice steps from the first symbol's edge to the last one's."""
@@ -235,62 +140,3 @@ class _Axis:
             return
         room = (node[self.axis] - other[self.axis]) * ahead + CORNER
         yield (one, two, room) if ahead > 0 else (two, one, room)
-
-
-# ---- circuits whose places do not fit: round a rectangle, in the order of flow
-
-
-_SIDE = 3  # parts that stand one above the other at about the height wanted
-
-
-def folded(circuit: CircuitPlan, columns: int) -> Iterator[CircuitPlan]:
-    """The circuit with its parts round a rectangle: the compressor on the left, the others over
-    the top, down the right side and back along the foot, as many a row as fit the columns."""
-    first, *rest = _walk(circuit)
-    wide = [_width(circuit, name) for name in rest]
-    options = []
-    for top in range(1, len(rest) + 1):
-        for foot in range(len(rest) - top + 1):
-            side = len(rest) - top - foot
-            rows = (sum(wide[:top]), sum(wide[top + side :]))
-            if max(rows) + 2 * CORNER + 2 <= columns:
-                options.append((abs(side - _SIDE), abs(rows[0] - rows[1]), top, side))
-    for _, _, top, side in sorted(options):
-        yield _round(circuit, first, rest, top, side)
-
-
-def _width(circuit: CircuitPlan, name: str) -> int:
-    """What a part takes in a row, with one line."""
-    part = circuit.parts[name]
-    long = sum(on.partition(".")[0] == name for on in tapped(circuit))
-    return 2 * symbols.shape(part).reach + 2 * long + LINE
-
-
-def _walk(circuit: CircuitPlan) -> list[str]:
-    """Parts as the refrigerant meets them, from the compressor on."""
-    first = next(name for name, part in circuit.parts.items() if part.kind == "compressor")
-    after: dict[str, list[str]] = {name: [] for name in circuit.parts}
-    for line in circuit.lines.values():
-        after[line.from_.split(".")[0]].append(line.to.split(".")[0])
-        after[line.to.split(".")[0]].append(line.from_.split(".")[0])
-    seen: list[str] = []
-    todo = [first]
-    while todo:
-        at = todo.pop()
-        if at not in seen:
-            seen.append(at)
-            todo += reversed(after[at])
-    return seen
-
-
-def _round(
-    circuit: CircuitPlan, first: str, rest: Sequence[str], top: int, side: int
-) -> CircuitPlan:
-    wide, foot = float(3 * (top + 1)), len(rest) - top - side
-    high = float(max(4, 3 * (side + 1)))
-    places: list[Point] = [(3.0 * (at + 1), high) for at in range(top)]
-    places += [(wide, high - 3.0 * (at + 1)) for at in range(side)]
-    places += [(wide - wide * (at + 1) / (foot + 1), 0.0) for at in range(foot)]
-    spots = {first: (0.0, high / 2), **dict(zip(rest, places, strict=True))}
-    parts = {name: replace(part, at=spots[name]) for name, part in circuit.parts.items()}
-    return replace(circuit, parts=parts)

@@ -174,27 +174,24 @@ def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -
     wide = ground.right - ground.left + 3
     high = ground.bottom - ground.top + 3
 
-    def cell(node: Node) -> int:
-        return (node[1] - ground.top + 1) * wide + node[0] - ground.left + 1
-
     ahead = (1, wide, -1, -wide)
     price = [1.0] * (wide * high)
-    for node in ground.close:
-        if _inside(ground, node):
-            price[cell(node)] += CLOSE
+    for at in _cells(ground, ground.close, wide):
+        price[at] += CLOSE
     flags = bytearray(wide * high)  # 1: shut, 2: a line runs across, 4: a line runs upright
     for flag, nodes in ((1, ground.shut), (2, ground.across), (4, ground.upright)):
-        for node in nodes:
-            if _inside(ground, node):
-                flags[cell(node)] |= flag
+        for at in _cells(ground, nodes, wide):
+            flags[at] |= flag
     for at in range(wide):
         flags[at] = flags[-1 - at] = 1
     for at in range(0, wide * high, wide):
         flags[at] = flags[at + wide - 1] = 1
-    goal, goal_x, goal_y = cell(end), cell(end) % wide, cell(end) // wide
-    last = 4 * goal + SIDES.index(arrive)
-    first = 4 * cell(start) + SIDES.index(look)
-    flags[goal], flags[cell(start)] = 0, 6
+    if not (_inside(ground, start) and _inside(ground, end)):
+        return ()
+    begin, goal = _cells(ground, (start, end), wide)
+    goal_x, goal_y = goal % wide, goal // wide
+    first, last = 4 * begin + SIDES.index(look), 4 * goal + SIDES.index(arrive)
+    flags[goal], flags[begin] = 0, 6
     best, came, queue = {first: 0.0}, {first: first}, [(0.0, first)]
     while queue:
         _, state = heappop(queue)
@@ -218,6 +215,16 @@ def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -
                 far = abs(to % wide - goal_x) + abs(to // wide - goal_y)
                 heappush(queue, (cost + EAGER * far, new))
     return ()
+
+
+def _cells(ground: Field, nodes: Iterable[Node], wide: int) -> list[int]:
+    """The nodes inside the field, numbered by rows with a border."""
+    left, top, right, bottom = ground.left, ground.top, ground.right, ground.bottom
+    return [
+        (y - top + 1) * wide + x - left + 1
+        for x, y in nodes
+        if left <= x <= right and top <= y <= bottom
+    ]
 
 
 def _inside(ground: Field, node: Node) -> bool:

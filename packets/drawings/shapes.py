@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, pi, sin
 
 from packets.drawings.geometry import Box, Point
@@ -41,6 +41,19 @@ class Shape:
     body: Box
     reach: int
     marks: tuple[Mark, ...]
+
+    def times(self, factor: float) -> Shape:
+        """The same symbol bigger, its ports where they were."""
+        return Shape(
+            self.body.times(factor), self.reach, tuple(_times(one, factor) for one in self.marks)
+        )
+
+
+def _times(one: Mark, factor: float) -> Mark:
+    if isinstance(one, Round):
+        at = (one.at[0] * factor, one.at[1] * factor)
+        return replace(one, at=at, radius=one.radius * factor)
+    return replace(one, points=tuple((x * factor, y * factor) for x, y in one.points))
 
 
 def line(*points: Point, weight: float = 1.0) -> Stroke:

@@ -83,6 +83,10 @@ class Sheet:
 
     # ---- drawing
 
+    def weight(self, heavy: float) -> float:
+        """A heavy line's weight at this size [mm]."""
+        return heavy * self.board.size.heavy
+
     def put(self, layer: str, *pieces: str) -> None:
         """Draw on a layer."""
         self.layers[layer] += pieces
@@ -124,7 +128,7 @@ class Sheet:
 
     def _hop(self, node: Node, kinds: list[tuple[str, bool]]) -> list[str]:
         kind, upright = max(kinds, key=lambda one: (_RANK.get(one[0], 0), one[1]))
-        weight = _WEIGHT.get(kind, THIN)
+        weight = self.weight(_WEIGHT[kind]) if kind in _WEIGHT else THIN
         x, y = node
         a, b = (0.0, 0.5) if upright else (0.5, 0.0)
         points = [self.at((x - a, y - b)), self.at((x + a, y + b))]

@@ -84,7 +84,7 @@ SHAPES: dict[str, Shape] = {
     "filter-drier": Shape(_CAN, 2, _hatched(_CAN)),
     "suction-drier": Shape(_CAN, 2, joined(_hatched(_CAN), [line((-1.45, 0), (1.45, 0))])),
     "sight-glass": Shape(
-        Box(-0.85, -0.85, 0.85, 0.85), 2, (Round((0, 0), 0.85), Round((0, 0), 0.32, BLACK))
+        Box(-1.0, -1.0, 1.0, 1.0), 2, (Round((0, 0), 1.0), Round((0, 0), 0.36, BLACK))
     ),
     "tee": Shape(Box(-0.3, -0.3, 0.3, 0.3), 1, (Round((0, 0), 0.3, BLACK),)),
     "check-valve": Shape(
@@ -160,11 +160,17 @@ _FOUR: dict[str, tuple[Node, Node]] = {
 }
 
 
-def shape(part: CircuitPart) -> Shape:
-    """The symbol of a part; a metering device goes by its device."""
-    if part.kind == "metering":
-        return METERING.get(part.device or "txv", METERING["txv"])
-    return SHAPES[part.kind]
+# Their strokes run out to their ports, or they say nothing by their size.
+_FIXED = ("reversing-valve", "capillary", "tee")
+
+
+def shape(part: CircuitPart, by: float = 1.0) -> Shape:
+    """The symbol of a part, so many times as big; a metering device goes by its device."""
+    kind = part.kind
+    if kind == "metering":
+        kind = part.device if part.device in METERING else "txv"
+    drawn = METERING[kind] if kind in METERING else SHAPES[kind]
+    return drawn if by == 1.0 or kind in _FIXED else drawn.times(by)
 
 
 def turned_about(part: CircuitPart) -> bool:

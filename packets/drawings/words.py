@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from packets.circuit import names
+from packets.drawings import letters
+from packets.drawings.drawing import Size
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import (
     BrazeStep,
@@ -25,6 +27,7 @@ _WITH = {
     "adjuster": "by its adjuster",
     "stem": "",
 }
+_CAPTION = 9.0  # points, as .caption-of of the style sheet
 
 
 def listed(words: Iterable[str]) -> str:
@@ -42,6 +45,20 @@ def state(setting: ValveSetting) -> str:
     """How a valve is set, e.g. "OPEN by magnet"."""
     tool = _WITH.get(setting.set_with, f"by {setting.set_with}")
     return f"{setting.state.upper()} {tool}".strip()
+
+
+def short_state(setting: ValveSetting) -> str:
+    """The same in the first of its words, e.g. "OPEN", "MID"."""
+    return setting.state.partition("-")[0].upper()
+
+
+def caption(circuit: CircuitPlan, size: Size, what: str, past: Sequence[tuple[str, str]]) -> str:
+    """Joints in one line over a drawing: numbers, and names if the line is wide enough."""
+    numbers = listed(number for _, number in past)
+    short = f"{what}{'s' if len(past) > 1 else ''} {numbers}"
+    long = f"{short}: {listed(names.joint(circuit, joint) for joint, _ in past)}"
+    fits = letters.width(long, _CAPTION, bold=True) <= size.width_mm
+    return long if fits else short
 
 
 def valves(circuit: CircuitPlan, settings: Sequence[ValveSetting]) -> str:
@@ -74,7 +91,7 @@ def route(circuit: CircuitPlan, way: Route, past: Sequence[tuple[str, str]]) -> 
     joints = listed(f"joint {number} ({names.joint(circuit, joint)})" for joint, number in past)
     vent = opening(circuit, way.vent)
     if way.vent.end:
-        vent = f"a vented cap on {vent}"
+        vent = f"the open {vent}" if way.vent.end.owner == "stub" else f"a vented cap on {vent}"
     share = ""
     if not way.sole:
         low, high = (round(100 * part) for part in (way.share.low, way.share.high))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packets.judging import clocks, refrigerant, steps, wholes
+from packets.judging import refrigerant, steps, times, wholes
 from packets.judging.steps import Sheet
 from packets.model.packet import Packet
 from packets.model.readings import Readings
@@ -29,7 +29,7 @@ class Judgement:
 def judge(packet: Packet, readings: Readings) -> Judgement:
     """Judge the readings of a packet."""
     sheet = Sheet(packet, readings)
-    done = clocks.check(sheet, steps.judge(sheet))
+    done = times.check(sheet, steps.judge(sheet))
     return Judgement(
         sheet,
         done,

@@ -1,16 +1,15 @@
-"""Times that run backwards, waits cut short, days out of order."""
+"""Times of day and days as written: how they are read, and where they run backwards."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from packets.judging import entries
 from packets.judging.entries import Clock, NotRead
 from packets.judging.steps import Sheet
 from packets.model.packet import Blank, Section
-from packets.model.record import Judged, StepDone
 
 DAY = 24 * 60
 # Minutes before midnight in which an earlier time is taken for the next day's.
@@ -26,23 +25,12 @@ class At:
     wait: float
 
 
-def check(sheet: Sheet, steps: tuple[StepDone, ...]) -> tuple[StepDone, ...]:
-    """The steps with clock and date readings that cannot be marked as not plausible."""
+def backwards(sheet: Sheet) -> dict[str, str]:
+    """Of the fields whose time or day comes before the one written before it: why."""
     wrong: dict[str, str] = {}
     for section in sheet.packet.sections:
         wrong |= _clocks(sheet, section)
-    wrong |= _days(sheet)
-    return tuple(
-        replace(step, readings=tuple(_marked(one, wrong) for one in step.readings))
-        for step in steps
-    )
-
-
-def _marked(one: Judged, wrong: dict[str, str]) -> Judged:
-    reason = wrong.get(one.field)
-    if reason is None or one.verdict != "noted":
-        return one
-    return replace(one, verdict="not-plausible", reason=reason)
+    return wrong | _days(sheet)
 
 
 def read(sheet: Sheet, blank: Blank) -> Clock | None:
@@ -79,7 +67,7 @@ def _clocks(sheet: Sheet, section: Section) -> dict[str, str]:
     for now in _in_order(sheet, section):
         if before is not None and elapsed(before.clock, now.clock, now.wait) is None:
             wrong[now.blank.field] = (
-                f"{_shown(now.clock)} comes before {_shown(before.clock)}: afternoon, or the next"
+                f"{shown(now.clock)} comes before {shown(before.clock)}: afternoon, or the next"
                 " day? Write 13:40, or 06:10 +1"
             )
         before = now
@@ -96,14 +84,15 @@ def elapsed(start: Clock, end: Clock, wait: float) -> int | None:
         minutes = (end.day - start.day).days * DAY + end.minutes - start.minutes
         return minutes if minutes >= 0 else None
     minutes = end.minutes - start.minutes
-    if end.next:
+    if end.next and not start.next:
         return minutes + DAY
     if minutes >= 0:
         return minutes
     return minutes + DAY if start.minutes + max(wait, LATE) >= DAY else None
 
 
-def _shown(clock: Clock) -> str:
+def shown(clock: Clock) -> str:
+    """A time of day as people write it."""
     return f"{clock.minutes // 60}:{clock.minutes % 60:02d}"
 
 

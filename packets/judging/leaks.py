@@ -37,8 +37,10 @@ def rate(
         above = True
     if trigger is None and basis.rules.triggers:
         notes.append(f"the rules name no rate for the use {basis.use!r}")
-    if above and not is_covered:
-        notes.append("the rate is above the trigger of machines that the rules do cover")
+    if above and not is_covered and trigger is not None:
+        notes.append(
+            f"more than {trigger * 100:.0f} % a year, at which the rules act on machines they cover"
+        )
     return LeakRate(
         circuit.circuit,
         covered,

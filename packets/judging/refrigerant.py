@@ -53,7 +53,7 @@ def _balance(feeds: Feeds, basis: CircuitBasis, packet: Packet) -> Balance:
     missing = None if recovered is None else basis.full_charge - recovered
     if missing is not None and missing < -within:
         notes.append(
-            f"{_mass(-missing, units)} more came out than the full charge on record:"
+            f"{_mass(-missing, units, basis)} more came out than the full charge on record:"
             " overcharged before, or oil, or another weight"
         )
     net = None if recovered is None or charged is None else charged - recovered
@@ -67,6 +67,7 @@ def _balance(feeds: Feeds, basis: CircuitBasis, packet: Packet) -> Balance:
         net_added=net,
         in_machine=charged if into.asked else None,
         within=within,
+        scale_step=basis.scale_step,
         cylinders=(*out.cylinders, *into.cylinders),
         notes=tuple(notes),
     )
@@ -100,8 +101,8 @@ def _flow(feeds: Feeds, basis: CircuitBasis, use: str, notes: list[str], units: 
     tells = basis.scale_step * max(len(changes), 1) + 1e-6
     if weighed is not None and written is not None and abs(weighed - written) > tells:
         notes.append(
-            f"the scales say {_mass(weighed, units)} {total}, the paper says"
-            f" {_mass(written, units)}; the scales are taken"
+            f"the scales say {_mass(weighed, units, basis)} {total}, the paper says"
+            f" {_mass(written, units, basis)}; the scales are taken"
         )
     return _Flow(weighed, written, cylinders, bool(fed or names), fed.step if fed else "")
 
@@ -128,10 +129,11 @@ def _cylinder(
         notes.append(f"{name}: {note}; it is left out of the balance")
         change = None
     elif first is not None and known and abs(first - known.start) > 2 * basis.scale_step + 1e-6:
-        note = f"started at {_mass(first, units)}, the kit says {_mass(known.start, units)}"
+        stated = _mass(known.start, units, basis)
+        note = f"started at {_mass(first, units, basis)}, the kit says {stated}"
         notes.append(f"{name} {note}: mend the kit's record")
     if last is not None and tare is not None and last < tare - basis.scale_step:
-        notes.append(f"{name} ends at {_mass(last, units)}, lighter than its own tare")
+        notes.append(f"{name} ends at {_mass(last, units, basis)}, lighter than its own tare")
     return Cylinder(
         id=name,
         use=use,
@@ -171,10 +173,11 @@ def _compare_record(
             continue
         if abs(value - mass) > 2 * basis.scale_step + 1e-6:
             notes.append(
-                f"the record says {_mass(value, units)} {line_id}, the steps say"
-                f" {_mass(mass, units)}"
+                f"the record says {_mass(value, units, basis)} {line_id}, the steps say"
+                f" {_mass(mass, units, basis)}"
             )
 
 
-def _mass(value: float, units: System) -> str:
-    return show(value, "mass", units, "nearest").text
+def _mass(value: float, units: System, basis: CircuitBasis) -> str:
+    """A mass in the scale's own steps."""
+    return show(value, "mass", units, "nearest", basis.scale_step).text

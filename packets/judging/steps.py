@@ -69,7 +69,7 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
     for attempt in used:
         for blank in step.readings[attempt - 1]:
             one = _judge(sheet, section, step, blank, step.readings[attempt - 1])
-            one = _accepted(one, sheet.readings.accepted.get(blank.field, ""))
+            one = accepted(one, sheet)
             judged.append(
                 replace(one, attempt=attempt if len(step.readings) > 1 else 0,
                         final=attempt == used[-1])
@@ -130,11 +130,13 @@ def _judge(
     return _number(base, sheet, section, blank, row)
 
 
-def _accepted(one: Judged, why: str) -> Judged:
+def accepted(one: Judged, sheet: Sheet) -> Judged:
     """A reading that the manager takes as it is; what it was stays to be read."""
+    why = sheet.readings.accepted.get(one.field, "")
     if not why or one.verdict not in OPEN:
         return one
-    return replace(one, verdict="accepted", reason=f"{why} (was {one.verdict}: {one.reason})")
+    was = one.verdict.replace("-", " ")
+    return replace(one, verdict="accepted", reason=f"{why} (was {was}: {one.reason})")
 
 
 def _choice(base: Judged, blank: Blank) -> Judged:

@@ -286,19 +286,22 @@ class Volumes:
 @dataclass(frozen=True)
 class Hookups:
     """All of it for one circuit of a job. `found` is the circuit as the machine is today, `made`
-    with the parts that the work adds; `cut` are the parts that are cut out cold."""
+    with the parts that the work adds; `cut` are the parts that are cut out cold; `repairs` are the
+    brazed joints with the way of the gas when one is made again in the closed circuit."""
 
     found: CircuitPlan
     made: CircuitPlan
     opened: Opened
     cut: tuple[str, ...]
     braze: BrazePlan
+    repairs: tuple[tuple[str, Route | None], ...]
     unbraze: UnbrazePlan
     recovery: RecoveryPlan
     sweep: SweepPlan | None
     evacuation: EvacuationPlan
     charging: str
     volumes: Volumes
+    charging_side: str = ""
 
     @property
     def circuit(self) -> CircuitPlan:

@@ -95,6 +95,7 @@ class Parts:
 class Conditions:
     outdoor: Quantity
     hottest_pipe: Quantity
+    coldest_pipe: Quantity | None = None
 
 
 @dataclass(frozen=True)

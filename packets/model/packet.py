@@ -58,8 +58,9 @@ class Blank:
     """A place to write one reading. `limit_text` stands beside the box.
 
     For the way back: `quantity` is the kind of what is written and `step` the instrument's step in
-    `unit`; `feeds` says what the reading is to the completion record, `after` how many seconds
-    after the step's start it is taken, `about` which cylinder it is of.
+    `unit`; `feeds` says what the reading is to the completion record, `about` which cylinder or
+    joint it is of. `after` is how many seconds after the step's start it is taken; of a time of
+    day, how long after the time before it at the least, and `within` at the most.
     """
 
     id: str
@@ -78,6 +79,7 @@ class Blank:
     feeds: str = ""
     after: float = 0.0
     about: str = ""
+    within: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -118,11 +120,19 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class CircuitFigure(Figure):
+    """The circuit drawn for a hook-up. `caption` stands over it, its title where there is none."""
+
+    caption: str = ""
+
+
+@dataclass(frozen=True)
 class RouteBlock:
     """How nitrogen is led past the joint of a step: in, out, ends to cap, time to sweep first.
 
-    `valves` are those to set now, `share` how much of the gas passes where it splits; both may be
-    empty.
+    `valves` are those to set now, `share` how much of the gas passes where it splits, `flow` that
+    of the sweep; each may be empty. `vented_cap`: a cap goes on the way out after the sweep, for a
+    sweep's flow would build pressure behind it.
     """
 
     inlet: str
@@ -131,6 +141,8 @@ class RouteBlock:
     sweep: str
     valves: str = ""
     share: str = ""
+    flow: str = ""
+    vented_cap: bool = False
 
 
 @dataclass(frozen=True)
@@ -175,7 +187,7 @@ class Section:
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
     crew: int = 1
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[str, ...] = ()
     circuit: str = ""
     makes: tuple[str, ...] = ()
@@ -318,5 +330,5 @@ class Packet:
     card_chart: Figure | None = None
     basis: Basis | None = None
     hash: str = ""
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[Worked, ...] = ()

@@ -95,6 +95,7 @@ class Reading:
     limit: LimitSpec | None = None
     feeds: str = ""
     after: str = ""
+    within: str = ""
 
 
 @dataclass(frozen=True)

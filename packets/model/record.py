@@ -18,7 +18,7 @@ OPEN: tuple[Verdict, ...] = ("out", "not-plausible", "missing", "not-judged")
 @dataclass(frozen=True)
 class Judged:
     """One reading. `text` is as written; `final` is false where a later try replaced it.
-    `doubt` is what looks odd though the verdict stands."""
+    `doubt` is what looks odd though the verdict stands, `about` the cylinder or joint it is of."""
 
     step: str
     field: str
@@ -33,6 +33,12 @@ class Judged:
     final: bool = True
     feeds: str = ""
     about: str = ""
+
+    @property
+    def called(self) -> str:
+        """The label, with the cylinder or joint where the label does not name it."""
+        named = not self.about or self.about in self.label
+        return self.label if named else f"{self.label}, {self.about}"
 
 
 @dataclass(frozen=True)
@@ -85,8 +91,8 @@ class Cylinder:
 
 @dataclass(frozen=True)
 class Balance:
-    """Refrigerant of one circuit [kg]. `within` is what the scale can tell; `notes` say where
-    two figures of the same thing do not agree."""
+    """Refrigerant of one circuit [kg]. `within` is what the scale can tell, `scale_step` its step;
+    `notes` say where two figures of the same thing do not agree."""
 
     circuit: str
     refrigerant: str
@@ -97,6 +103,7 @@ class Balance:
     net_added: float | None
     in_machine: float | None
     within: float
+    scale_step: float = 0.0
     cylinders: tuple[Cylinder, ...] = ()
     notes: tuple[str, ...] = ()
 

@@ -51,7 +51,11 @@ def compute(context: Context) -> Lists:
     stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}
     start = _guarded(context, "the pressure hold", hold.add)
     _guarded(context, "evacuation", evacuation.add)
-    _guarded(context, "nitrogen to load", lambda held: purge.load(held, start, breaks))
+    _guarded(
+        context,
+        "nitrogen to load",
+        lambda held: purge.load(held, start, breaks, joints, stubs),
+    )
     draws = _guarded(context, "the charge", charge.add) or ()
     _guarded(context, "flammability", flammables.add)
     _guarded(context, "leak rate", leak_rate.add)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packets.findings import suggest
+from packets.formatting import printed_step
 from packets.formulas import charge as formula
 from packets.model.kit import ChargingCylinder
 from packets.model.numbers import Input, Number, Rounding, Words, weakest
@@ -99,8 +100,14 @@ def _form(context: Context) -> None:
         context.register.wait("charge.form", context.key("refrigerant"), "its glide is not known")
         return
     blend = len(context.fluid.composition) != 1
-    form = "as liquid" if blend else "as liquid or vapor"
-    why = "a blend: drawn as vapor it changes its make-up" if blend else "one fluid"
+    low = context.hookups.charging_side == "low"
+    form = "as vapor" if low else "as liquid"
+    if blend:
+        form += ", drawn as liquid and throttled at the cylinder" if low else ""
+        why = "a blend: drawn as vapor it changes its make-up"
+    else:
+        why = "one fluid"
+    why += "; liquid on the low side slugs the compressor" if low else "; the port is not low side"
     context.register.add(Words("charge.form", "Draw from the cylinder", form, why))
 
 
@@ -224,9 +231,13 @@ def _band(
             f" {context.shown(error, 'mass', 'up')}",
             "load a finer scale and write its resolution into the kit",
         )
-    allowed, whose = (within.value, within.text) if within else (error, "")
+    # The stop is read on the scale, so the band lies about the charge as the scale shows it, in
+    # the steps in which start and stop are printed: an ounce's half is no round part of a kg.
+    step = printed_step("mass", context.units, scale.resolution.value)
+    shown = round(total.value / step) * step
+    allowed, whose = (within.value, within.text) if within else (max(error, step), "")
     for id, label, sign, way in _ENDS:
-        value = total.value + sign * allowed
+        value = shown + sign * allowed
         if sign > 0:
             value = min(value, cap.value) if cap else value
         context.number(
@@ -236,7 +247,7 @@ def _band(
             value,
             round=way,
             step=scale.resolution.value,
-            formula="charge less or plus "
+            formula="charge as the scale shows it, less or plus "
             + ("the maker's tolerance" if within else "what the scale can tell")
             + (", at most what the receiver may hold" if cap and sign > 0 else ""),
             working=f"{_text(context, total)} {'+' if sign > 0 else '-'} "

@@ -26,7 +26,7 @@ from packets.saturation_data import SaturationData
 @dataclass(frozen=True)
 class JointAt:
     """A joint that this job opens and makes again: `key` is part.port as in the record, `step`
-    what the braze plan says of it."""
+    what the braze plan says of it, `named` whether the job named it."""
 
     key: str
     name: str
@@ -34,6 +34,7 @@ class JointAt:
     kind: str
     metals: tuple[str, ...]
     step: BrazeStep | None = None
+    named: bool = False
 
 
 @dataclass

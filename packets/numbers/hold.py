@@ -109,10 +109,13 @@ def _time(context: Context) -> None:
 
 def _start(context: Context, limit: Number, table: NumberTable, gauge: float) -> Number:
     conditions, air = context.job.conditions, context.atmosphere
-    start = hold_test.highest_fill(
-        limit.value + air, conditions.outdoor.value, conditions.hottest_pipe.value
+    # By the table's own rule between two rows: fill to the lower.
+    row = max(
+        (row for row in table.rows if row.by <= conditions.outdoor.value + 1e-6),
+        key=lambda row: row.by,
     )
-    ideal = (limit.value + air) * conditions.outdoor.value / conditions.hottest_pipe.value - air
+    start = hold_test.highest_fill(limit.value + air, row.by, conditions.hottest_pipe.value)
+    ideal = (limit.value + air) * row.by / conditions.hottest_pipe.value - air
     number = context.number(
         "hold.start",
         f"Fill to, pipe at {context.shown(conditions.outdoor.value, 'temperature')}",
@@ -123,7 +126,7 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
         to="gauges.pressure",
         formula=table.formula,
         working=(
-            f"({limit.value / PSI:.1f} + {air / PSI:.2f}) x {conditions.outdoor.value:.1f} /"
+            f"({limit.value / PSI:.1f} + {air / PSI:.2f}) x {row.by:.1f} /"
             f" {conditions.hottest_pipe.value:.1f} - {air / PSI:.2f} = {ideal / PSI:.1f} psig;"
             f" lowered for real nitrogen {(start - air) / PSI:.1f} psig"
         ),
@@ -133,7 +136,8 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
         ),
         source=hold_table.SOURCE,
         confidence=weakest("seen", limit.confidence),
-        assumption="pipe as warm as the outdoor air; on site the measured pipe's row holds",
+        assumption="pipe as warm as the outdoor air, its row of the table or the one below; on site"
+        " the measured pipe's row holds",
     )
     pauses = [psi * PSI for psi in practice("fill-pauses")["pressures_psig"]]
     steps = hold_test.fill_steps(start - air, pauses)

@@ -85,19 +85,35 @@ def rules(context: Context, limit: Number, governing: str) -> None:
     reliefs = [relief.setting.value for relief in record.reliefs]
     high = min([record.design_pressure.high.value, *reliefs])
     low = record.design_pressure.low
-    side = f"{context.shown(high, 'gauge-pressure')} for high-side field piping"
+    asks = []
     if low is not None and limit.value < min([low.value, *reliefs]):
         asked = context.shown(min([low.value, *reliefs]), "gauge-pressure")
-        side = f"{asked} for low-side and {side}"
-    elif limit.value >= high:
+        asks.append(f"{asked} for low-side")
+    if limit.value < high and _high_side_laid(context):
+        asks.append(f"{context.shown(high, 'gauge-pressure')} for high-side")
+    if not asks:
         return
+    side = f"{' and '.join(asks)} field piping"
     context.findings.warn(
         "hold-below-rules",
         context.record_place("design_pressure"),
         f"The rules ask {side};"
         f" this hold stops at {context.shown(limit.value, 'gauge-pressure', 'down')}"
         + ("" if governing == LOW_SIDE else f" ({governing})"),
-        "manager and authority decide: test the high side by itself in sections if they ask it",
+        "manager and authority decide: test the high side by itself in sections if they ask it"
+        if _high_side_laid(context)
+        else "manager and authority decide: change or isolate what stops it, as its maker allows",
+    )
+
+
+def _high_side_laid(context: Context) -> bool:
+    """Whether any line laid on site is high side; one that the circuit does not tell counts.
+
+    A wall split's metering stands outdoors, so that both its field lines are low side.
+    """
+    drawn, laid = context.hookups.found.lines, context.record.lines
+    return not laid or any(
+        line.name not in drawn or drawn[line.name].side != "low" for line in laid
     )
 
 
@@ -131,11 +147,13 @@ def relief(context: Context, limit: Number) -> None:
     """
     relief = context.kit.regulator.relief if context.kit.regulator else None
     if relief is not None and hold_test.relief_limit(relief.value) > limit.value + PSI:
-        better = context.shown(limit.value / hold_test.RELIEF_SHARE, "gauge-pressure")
+        better = context.shown(limit.value / hold_test.RELIEF_SHARE, "gauge-pressure", "up")
         context.findings.warn(
             "relief-above-limit",
             context.place("kit", "regulator", "relief"),
             f"the regulator's relief opens at {relief.text}, above the hold limit of"
             f" {context.shown(limit.value, 'gauge-pressure', 'down')}",
-            f"load one set at {better}, or keep a hand on the regulator while filling",
+            f"load a relief set at {better} or less, which holds shut up to"
+            f" {context.shown(limit.value, 'gauge-pressure', 'down')}, or keep a hand on the"
+            " regulator while filling",
         )

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from packets.formatting import show
 from packets.formulas import hold_test, leak_size
+from packets.formulas.constants import YEAR
 from packets.model.numbers import Confidence, Input, Number, Words, weakest
-from packets.numbers import leaks
+from packets.numbers import charge_parts, leaks
 from packets.numbers.context import Context
 from packets.numbers.hold_table import gauge_step, thermometer_step
 from packets.numbers.machine import practice
@@ -13,6 +16,14 @@ from packets.numbers.volume import InternalVolume, internal_volume, wait_for_vol
 from packets.quantities import PSI
 
 _NEEDED = "Hold that is sure to show the loss worth finding"
+_ALL = (
+    "hold.sees",
+    "hold.sees_words",
+    "hold.misses_words",
+    "hold.time_needed",
+    "hold.needed_words",
+)
+_DAY, _YEAR_OF_DAYS = 86400.0, 365
 _ORDER = (
     "an order of magnitude: the same flow of refrigerant as of nitrogen; half as large a leak"
     " shows where the instruments read true"
@@ -23,9 +34,7 @@ def add(context: Context, fill: float, at: str) -> None:
     """Add hold.sees*, hold.leak_to_see and hold.time_needed* for a fill [Pa gauge]."""
     volume, time = internal_volume(context), context.register.number("hold.time")
     if volume is None or time is None:
-        wait_for_volume(
-            context, "hold.sees", "hold.sees_words", "hold.time_needed", "hold.needed_words"
-        )
+        wait_for_volume(context, *_ALL)
         return
     drop = sure_drop(context, fill)
     leak = leak_size.leak_from_drop(volume.most, drop, time.value)
@@ -48,7 +57,29 @@ def add(context: Context, fill: float, at: str) -> None:
         confidence=weakest("computed", time.confidence),
         assumption=_ORDER,
     )
+    _misses(context, leak)
     _needed(context, volume, drop, time)
+
+
+def _misses(context: Context, leak: float) -> None:
+    """The largest leak [Pa m3/s] that can pass unseen, as a technician weighs it: how long it takes
+    to empty the machine, rounded down so that no leak is promised that the hold may miss."""
+    mass = leaks.mass_a_year(context, leak)
+    if mass is None:
+        sees = context.register.entries["hold.sees_words"]
+        assert isinstance(sees, Words)
+        text = f"a leak under {sees.text}"
+    else:
+        sees_mass = context.register.number("hold.sees")
+        mark = leaks.MARK if sees_mass and sees_mass.confidence in leaks.WEAK else ""
+        days = charge_parts.of(context).full / mass * YEAR / _DAY
+        count, unit = (days, "day") if days < 2 * _YEAR_OF_DAYS else (days / _YEAR_OF_DAYS, "year")
+        whole = max(math.floor(count), 1)
+        taken = f"{whole} {unit}{'' if whole == 1 else 's'}"
+        text = f"a leak that takes over {taken} to empty the machine{mark}"
+    context.register.add(
+        Words("hold.misses_words", "Leak that the hold may miss", text, "hold.sees and the charge")
+    )
 
 
 def sure_drop(context: Context, fill: float) -> float:

@@ -29,7 +29,8 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
     hottest, today = conditions.hottest_pipe.value, conditions.outdoor.value
     thermometer = thermometer_step(context)
     step = _ROW_STEP[context.units]
-    lowest = _on_step(today - _BELOW_TODAY, context.units)
+    coldest = conditions.coldest_pipe.value if conditions.coldest_pipe else today
+    lowest = _on_step(min(today - _BELOW_TODAY, coldest), context.units)
     rows = []
     for at in range(math.floor((hottest - lowest) / step + 1e-6) + 1):
         temperature = lowest + at * step
@@ -60,8 +61,8 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
         ),
         SOURCE,
         weakest("seen", limit.confidence),
-        note="A fill may read down to the row before. Between two rows: fill to the lower; take the"
-        " higher low end and the lower high end. Outside the table: phone.",
+        note="Fill to this row's figure, or as low as the row above. Between two rows: fill to the"
+        " lower; take the higher low end and the lower high end. Outside the table: phone.",
         today=today,
     )
     context.register.add(table)

@@ -14,7 +14,7 @@ from packets.quantities import OUNCE, POUND
 
 # A value on practice or memory carries the mark that page 1 explains.
 MARK = " \N{DAGGER}"
-_WEAK = ("memory", "practice")
+WEAK = ("memory", "practice")
 
 
 def molar_mass(context: Context) -> float | None:
@@ -70,7 +70,7 @@ def add(
             **ground,
         )
         words = f"{show(mass, 'mass', context.units, 'up', step, unit).text} a year"
-    mark = MARK if confidence in _WEAK else ""
+    mark = MARK if confidence in WEAK else ""
     context.register.add(Words(f"{id}_words", label, words + mark, ground["source"]))
 
 

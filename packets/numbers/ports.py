@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packets.circuit import names
 from packets.model.circuits import CircuitPlan
-from packets.model.hookups import TrappedLiquid
+from packets.model.hookups import Inlet, TrappedLiquid, Vent
 from packets.model.numbers import Words
 from packets.numbers.context import Context
 
@@ -19,6 +19,18 @@ def add(context: Context) -> None:
     _words(context, "ports.recover", "Recover from", names.ports(circuit, uses))
     first = recovery.liquid or recovery.vapor
     _words(context, "ports.recover_first", "Liquid is recovered from", names.ports(circuit, first))
+    then = names.ports(circuit, recovery.vapor) if recovery.liquid and recovery.vapor else ""
+    at = f"at the {then}" if then else "there"
+    context.register.add(Words("ports.recover_then", "Vapor is recovered", at, SOURCE))
+    read = [use.port for use in uses] if len(uses) > 1 else list(circuit.service_ports)
+    gauges = names.joined([names.service_port(circuit, port) for port in read])
+    _words(context, "ports.gauges", "Gauges on", gauges)
+    indoor = any((part.name or id).startswith("indoor") for id, part in circuit.parts.items())
+    side = "indoor unit" if indoor else "evaporator"
+    context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
+    kinds = {part.kind for part in circuit.parts.values()}
+    warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
+    context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
     _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))
     gauge = evacuation.gauge
     _words(
@@ -38,6 +50,9 @@ def add(context: Context) -> None:
     )
     charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
     _words(context, "ports.charge", "Weigh in at", charging)
+    low = hookups.charging_side == "low"
+    how = "As vapor only" if low else "High side only"
+    context.register.add(Words("ports.charge_how", "Charging goes", how, SOURCE))
     sweep = hookups.sweep
     for id, label, port in (
         ("ports.sweep_in", "Sweep with nitrogen into", sweep.inlet if sweep else ""),
@@ -48,6 +63,7 @@ def add(context: Context) -> None:
     text = names.joined(beside) or "nothing"
     context.register.add(Words("ports.sweep_beside", "The sweep runs past", text, SOURCE))
     _trapped(context, circuit, recovery.trapped)
+    _repairs(context, circuit)
 
 
 def _words(context: Context, id: str, label: str, text: str) -> None:
@@ -57,6 +73,25 @@ def _words(context: Context, id: str, label: str, text: str) -> None:
         context.register.wait(
             id, context.key("circuit"), "the circuit has no service port that serves"
         )
+
+
+def _repairs(context: Context, circuit: CircuitPlan) -> None:
+    """Where the gas goes when a leaking joint is made again: the circuit is closed by then."""
+    ways: dict[str, list[str]] = {}
+    for joint, route in context.hookups.repairs:
+        way = "no way for the gas, phone"
+        if route is not None:
+            way = f"in {_place(circuit, route.inlet)}, out {_place(circuit, route.vent)}"
+        ways.setdefault(way, []).append(names.joint(circuit, joint))
+    told = [f"{names.joined(joints)}: {way}" for way, joints in ways.items()]
+    text = "; ".join(told) or "none, no joint is brazed"
+    context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
+
+
+def _place(circuit: CircuitPlan, where: Inlet | Vent) -> str:
+    if where.end is not None:
+        return names.end(circuit, where.end)
+    return names.service_port(circuit, where.port)
 
 
 def _trapped(context: Context, circuit: CircuitPlan, trapped: tuple[TrappedLiquid, ...]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -31,6 +32,7 @@ class JointPlan:
     filler: str
     flux: str
     torque: str = ""
+    torque_ends: tuple[Entry, ...] = ()
     sweep: Number | None = None
 
 
@@ -100,7 +102,8 @@ def _flow_range(low: float, high: float, context: Context) -> str:
 def _joint(context: Context, joint: JointAt) -> JointPlan:
     """Filler and flux by the metals that meet; the maker's word wins over the table."""
     if joint.kind != "brazed":
-        return JointPlan(joint, "no filler", "", _torque(context, joint))
+        ends = torque.ends_of_joint(context, joint)
+        return JointPlan(joint, "no filler", "", _torque(context, joint), ends)
     row = _filler_row(joint.metals)
     if row is None:
         context.findings.error(
@@ -122,7 +125,9 @@ def joint_sweep(context: Context, key: str, name: str, route: Route | None) -> N
     volumes = context.hookups.volumes
     if set(route.elements) & set(volumes.not_counted):
         return None
-    volume = volumes.of(route.elements).high
+    # A route is part of the machine: where its volume is stated, no route holds more.
+    reckoned, whole = volumes.of(route.elements).high, internal_volume(context)
+    volume = min(reckoned, whole.most) if whole else reckoned
     flow, changes = practice("sweep-flow"), practice("sweep-volumes")
     count = changes["changes_count"]
     outdoor = context.job.conditions.outdoor.value
@@ -140,7 +145,9 @@ def joint_sweep(context: Context, key: str, name: str, route: Route | None) -> N
         (),
         source.text,
         source.confidence,
-        assumption="; ".join(volumes.assumptions),
+        assumption="; ".join(
+            (*volumes.assumptions, *(["at most the whole circuit"] if volume < reckoned else []))
+        ),
     )
 
 
@@ -210,8 +217,14 @@ def _rods(context: Context, joints: tuple[JointPlan, ...]) -> None:
     context.register.add(Words("braze.rods", "Filler rods to load", "; ".join(loads), source.text))
 
 
-def load(context: Context, hold: Number | None, breaks: int) -> None:
-    """Add nitrogen.needed: sweep, braze, fill, breaks; and check that the kit has it."""
+def load(
+    context: Context,
+    hold: Number | None,
+    breaks: int,
+    joints: tuple[JointPlan, ...] = (),
+    stubs: Mapping[str, Number | None] | None = None,
+) -> None:
+    """Add nitrogen.needed: sweeps, braze, fill, breaks; and check that the kit has it."""
     volume = internal_volume(context)
     register, outdoor = context.register, context.job.conditions.outdoor.value
     sweep = register.number("purge.sweep_time")
@@ -224,29 +237,43 @@ def load(context: Context, hold: Number | None, breaks: int) -> None:
     air = context.atmosphere
     entry = register.number("evac.break_pressure")
     break_pressure = entry.value if entry else 0.0
+    # Freed of fuel it is swept twice, with a vacuum between that nitrogen fills again.
+    sweeps = 2 if "frees-of-fuel" in context.acts else 1
+    again = nitrogen.standard_volume(volume.most, air, outdoor)
+    stubs = stubs or {}
+    brazed = [plan for plan in joints if plan.joint.kind == "brazed"]
+    # A sweep that is worked out on site takes no longer than that of the whole circuit.
+    own = [
+        one.value if one else sweep.value for one in (*(p.sweep for p in brazed), *stubs.values())
+    ]
+    flames = len(brazed) + len(stubs)
     parts = {
-        "sweep": flow * sweep.value,
-        "brazing": trickle * 60 * _MINUTES_A_JOINT * max(len(context.joints), 1),
+        "sweep": sweeps * flow * sweep.value + (sweeps - 1) * again,
+        "sweeps before a flame": flow * sum(own),
+        "brazing": trickle * 60 * _MINUTES_A_JOINT * flames,
         "fill": nitrogen.fill_gas(volume.most, air, air + fill, outdoor),
         "breaks": breaks * nitrogen.standard_volume(volume.most, air + break_pressure, outdoor),
     }
     total = sum(parts.values())
-    words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items())
+    words = " + ".join(f"{name} {gas / CUBIC_FOOT:.1f}" for name, gas in parts.items() if gas)
     needed = context.number(
         "nitrogen.needed",
         "Nitrogen this job uses",
         "volume",
         total,
         round="up",
-        formula="sweep + trickle for each joint + fill to the hold pressure + nitrogen breaks",
+        formula="sweep + sweep and trickle for each joint and stub heated + fill to the hold"
+        " pressure + nitrogen breaks",
         working=f"{words} = {total / CUBIC_FOOT:.1f} ft³ at standard conditions",
         inputs=(
             volume.input,
-            Input("joints", str(len(context.joints)), "plan"),
+            Input("sweeps of the whole", str(sweeps), "plan"),
+            Input("joints brazed", str(len(brazed)), "plan"),
+            Input("stubs unbrazed", str(len(stubs)), "plan"),
         ),
         source="gas law; flows by common practice, no source",
         confidence="practice",
-        assumption=f"{_MINUTES_A_JOINT} min of trickle a joint"
+        assumption=f"{_MINUTES_A_JOINT} min of trickle a joint or stub"
         + ("" if hold else "; filled to the high side's design pressure"),
     )
     have = sum(

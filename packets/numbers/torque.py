@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from packets import reference
-from packets.formatting import System, tube
-from packets.model.numbers import Words, WriteIn
+from packets.formatting import System, show, tube
+from packets.model.numbers import Confidence, Entry, Number, Rounding, Words, WriteIn
 from packets.numbers.context import Context, JointAt
-from packets.quantities import LBF_FT
+from packets.quantities import LBF_FT, Quantity
 
 _ROWS = {
     "mounting": ("compressor-mount", "Compressor mounting bolts"),
@@ -19,6 +19,12 @@ _ROWS = {
 }
 # Flare nuts by tube size; the maker's value for one size, or `flare` for all alike.
 _FLARES = ("flare-1-4", "flare-3-8", "flare-1-2", "flare-5-8", "flare-3-4")
+# The two ends of a joint's torque, and the side each is rounded to.
+_ENDS: tuple[tuple[str, str, Rounding], ...] = (
+    ("joint.torque_low", "Lowest torque", "up"),
+    ("joint.torque_high", "Highest torque", "down"),
+)
+_ON_SITE = "torque in the maker's instructions"
 # Values for small machines, or where the part's own marking governs: printed with the mark
 # that sends the reader to the maker's instructions.
 
@@ -91,16 +97,51 @@ def of_joint(context: Context, joint: JointAt) -> str:
 
     Rotary-lock nuts differ by maker, so they are never in the table.
     """
-    read = "the torque in the maker's instructions"
+    given, row = _flare(context, joint)
+    if given is not None:
+        return context.shown(given.value, "torque")
+    return torque_range(row, context.units) if row else f"the {_ON_SITE}"
+
+
+def ends_of_joint(context: Context, joint: JointAt) -> tuple[Entry, ...]:
+    """Lowest and highest torque of a screwed joint: the ends of the text that is printed."""
+    given, row = _flare(context, joint)
+    if given is not None:
+        # The maker gives one value: what is printed of it is both ends.
+        shown = show(given.value, "torque", context.units, "nearest").value
+        value = float(shown) * (LBF_FT if context.units == "ip" else 1.0)
+        return _ends((value, value), "the maker's value", given.text, "equipment record", "given")
+    if row is None:
+        return tuple(WriteIn(id, label, "torque", _ON_SITE) for id, label, _ in _ENDS)
+    source = reference.table("torque").source(row)
+    return _ends(
+        (row["torque_low_nm"], row["torque_high_nm"]),
+        "as the table gives it",
+        f"{row['torque_low_nm']:g} to {row['torque_high_nm']:g} N m",
+        source.text,
+        source.confidence,
+    )
+
+
+def _ends(
+    values: tuple[float, float], formula: str, working: str, source: str, confidence: Confidence
+) -> tuple[Entry, ...]:
+    return tuple(
+        Number(id, label, "torque", value, way, formula, working, (), source, confidence)
+        for (id, label, way), value in zip(_ENDS, values, strict=True)
+    )
+
+
+def _flare(context: Context, joint: JointAt) -> tuple[Quantity | None, dict[str, Any] | None]:
+    """The maker's torque of a flare nut, or else the table's row; neither for other joints."""
     if joint.kind != "flare":
-        return read
+        return None, None
     size = tube(joint.size).removesuffix(" in")
     own = context.record.torque
     given = own.get(f"flare-{size.replace('/', '-')}") or own.get("flare")
     if given is not None:
-        return context.shown(given.value, "torque")
-    row = reference.table("torque").find(joint="Flare nut", tube_od=size)
-    return torque_range(row, context.units) if row else read
+        return given, None
+    return None, reference.table("torque").find(joint="Flare nut", tube_od=size)
 
 
 def source_of(text: str) -> str:
@@ -119,7 +160,7 @@ def torque_range(row: dict[str, Any], units: System) -> str:
     """A range of the table in the packet's units: as the row gives them, else rounded inward."""
     low, high = row["torque_low_nm"], row["torque_high_nm"]
     if units == "si":
-        return f"{low:g} to {high:g} N m"
+        return f"{_up(low)} to {int(high + 1e-6)} N m"
     if "torque_low_lbf_in" in row:
         return f"{row['torque_low_lbf_in']:g} to {row['torque_high_lbf_in']:g} lbf in"
     return f"{_up(low / LBF_FT)} to {int(high / LBF_FT + 1e-6)} lbf ft"

@@ -15,7 +15,7 @@ from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Written, shown
-from packets.model.record import OPEN, PASSED, Record
+from packets.model.record import OPEN, PASSED, Judged, Record
 from packets.record import actions
 
 FORMAT = "record/1"
@@ -50,7 +50,7 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
             findings.warn(
                 f"reading-{one.verdict}",
                 _place(readings, one.field),
-                f"step {one.step}, {one.label}: {one.text} ({one.limit}): {one.reason}",
+                f"step {one.step}, {one.called}: {one.text}{_asked(one)}: {one.reason}",
             )
     for name, entry in _unclear(packet, readings):
         findings.warn(
@@ -76,6 +76,10 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         notes=basis.rules.notes if any(rate.trigger is not None for rate in rates) else (),
         facts=actions.facts(found),
     )
+
+
+def _asked(one: Judged) -> str:
+    return f" ({one.limit})" if one.limit else ""
 
 
 def unjudged(packet: Packet | None, readings: Readings) -> Record:
@@ -153,8 +157,15 @@ def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], 
     made = []
     for line in packet.record:
         one = readings.written.get(line.field)
-        made.append((line.label, line.value or (_told(one) if one else "")))
+        made.append((line.label, line.value or (_measured(one, line.unit) if one else "")))
     return tuple(made)
+
+
+def _measured(one: Written, unit: str) -> str:
+    """An entry with the unit printed beside its box, where it has none of its own."""
+    text = _told(one)
+    bare = text.replace(".", "", 1).isdigit() and unit not in ("", "lb oz")
+    return f"{text} {unit}" if bare else text
 
 
 def _told(one: Written) -> str:

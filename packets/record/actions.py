@@ -12,10 +12,12 @@ from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
 from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
 
+# The fact that the section makes in which a leak is repaired.
+LEAK_FREE = "leak-free"
 HANDOVER, CLOSING = "before handover", "before closing"
 # Share of a full charge that recovery leaves in the oil: common practice, no source.
 HELD_BACK = 0.05
-_NAMED = 8
+_NAMED, _FEW = 8, 3
 _SAY = {
     "out": "is out",
     "not-plausible": "cannot be right",
@@ -37,7 +39,7 @@ def actions(
         *_unsigned(found),
         *_unsettled(found),
         *_visits(found, day),
-        *_rules(day, found.balances, leaks, lost, rules),
+        *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
     ]
     return tuple(made)
@@ -71,28 +73,32 @@ def _what(step: StepDone, wrong: list[Judged]) -> str:
 def _said(one: Judged) -> str:
     bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
     unit = f" {one.unit}" if one.unit and bare else ""
-    return f"{one.label} {one.text}{unit} {_SAY[one.verdict]}, {one.reason}"
+    return f"{one.called} {one.text}{unit} {_SAY[one.verdict]}, {one.reason}"
 
 
 def _unwritten(found: Judgement) -> Iterator[Action]:
     """Boxes left empty and steps not ticked, each as one line. Visits have lines of their own."""
-    empty = [
-        step.number
+    boxes = [
+        (step.number, one.called)
         for step in found.steps
-        if any(one.final and one.verdict == "missing" and one.feeds != "visit"
-               for one in step.readings)
-    ]  # fmt: skip
-    if empty:
+        for one in step.readings
+        if one.final and one.verdict == "missing" and one.feeds != "visit"
+    ]
+    if boxes:
+        empty = list(dict.fromkeys(number for number, _ in boxes))
+        labels = ", ".join(label for _, label in boxes)
         yield Action(
-            f"Get the readings that are not written: steps {_few(empty)}.",
+            f"Get the readings that are not written: {_few(empty)}.",
             "",
             CLOSING,
-            f"{len(empty)} steps have an empty box",
+            f"nothing stands at {labels}"
+            if len(boxes) <= _FEW
+            else f"{len(boxes)} boxes are empty",
         )
     bare = [step.number for step in found.steps if not step.ticked]
     if bare:
         yield Action(
-            f"Ask whether the steps without a tick were done: {_few(bare)}.",
+            f"Ask whether what is not ticked was done: {_few(bare)}.",
             "",
             CLOSING,
             f"{len(bare)} of {len(found.steps)} steps are not ticked",
@@ -100,8 +106,10 @@ def _unwritten(found: Judgement) -> Iterator[Action]:
 
 
 def _few(numbers: list[str]) -> str:
+    """Steps by number, as many as a line holds."""
     more = len(numbers) - _NAMED
-    return ", ".join(numbers[:_NAMED]) + (f" and {more} more" if more > 0 else "")
+    word = "step" if len(numbers) == 1 else "steps"
+    return f"{word} {', '.join(numbers[:_NAMED])}" + (f" and {more} more" if more > 0 else "")
 
 
 def _unsigned(found: Judgement) -> Iterator[Action]:
@@ -110,7 +118,7 @@ def _unsigned(found: Judgement) -> Iterator[Action]:
         bare = [one.step for one in found.signed if not one.name and one.hold is hold]
         if bare:
             yield Action(
-                f"Get the {what} signed, or the reason why not: steps {_few(bare)}.",
+                f"Get the {what} signed, or the reason why not: {_few(bare)}.",
                 "",
                 CLOSING,
                 "the work stops there until it is signed" if hold else "the name is missing",
@@ -118,10 +126,13 @@ def _unsigned(found: Judgement) -> Iterator[Action]:
 
 
 def _unsettled(found: Judgement) -> Iterator[Action]:
-    """Figures of the refrigerant that do not agree."""
+    """Figures of the refrigerant that do not agree; the balance itself says which."""
     for one in found.balances:
-        for note in one.notes:
-            yield Action("Settle the refrigerant's figures.", "", CLOSING, note)
+        if one.notes:
+            count = len(one.notes)
+            why = "1 disagreement" if count == 1 else f"{count} disagreements"
+            why += f", circuit {one.circuit}: see the refrigerant's balance"
+            yield Action("Settle the refrigerant's figures.", "", CLOSING, why)
 
 
 def _visits(found: Judgement, day: date) -> Iterator[Action]:
@@ -139,8 +150,8 @@ def _visits(found: Judgement, day: date) -> Iterator[Action]:
 
 
 def _rules(
+    found: Judgement,
     day: date,
-    balances: tuple[Balance, ...],
     leaks: tuple[LeakRate, ...],
     lost: dict[str, float | None],
     rules: RulesBasis,
@@ -148,8 +159,11 @@ def _rules(
     """What the rules ask for after what happened."""
     above = [leak for leak in leaks if leak.above]
     chronic = [name for name, share in lost.items() if share is not None and share >= CHRONIC]
-    short = [one.circuit for one in balances if _missing(one)]
+    short = [one.circuit for one in found.balances if _missing(one)]
+    repaired = facts(found)
+    leaky = [name for name in short if f"{LEAK_FREE}@{name}" not in repaired]
     happened = {
+        "leak-not-repaired": "refrigerant was missing, and no leak was made good" if leaky else "",
         "refrigerant-missing": "refrigerant was missing before the work" if short else "",
         "leak-rate-above": "leak rate over "
         + ", ".join(f"{leak.trigger * 100:.0f} % a year" for leak in above if leak.trigger),

@@ -82,7 +82,9 @@ def page(record: Record) -> RecordPage:
         doubts=_doubts(record),
         tests=tuple((test, WORD[test.verdict]) for test in record.tests),
         balance=tuple(_balance(one, record) for one in record.balances),
-        cylinders=tuple(_cylinder(c, record) for one in record.balances for c in one.cylinders),
+        cylinders=tuple(
+            _cylinder(c, record, one.scale_step) for one in record.balances for c in one.cylinders
+        ),
         leaks=tuple(_leak(one) for one in record.leaks),
         readings=measured,
         checks=words,
@@ -106,7 +108,7 @@ def _head(record: Record) -> tuple[tuple[tuple[str, str], ...], ...]:
         ("Job", f"{record.job}, revision {record.revision}, packet {record.packet}"),
         ("Read from", ", ".join(record.sources)),
         ("Rules", f"{record.rules_title}, as of {record.rules_as_of}"),
-        ("Counted from", finished),
+        ("Days counted from", finished),
         *((label, text) for label, text in record.paper if text),
     ]
     half = (len(lines) + 1) // 2
@@ -143,7 +145,7 @@ def _line(one: Judged) -> Line:
     unit = f" {one.unit}" if one.unit and bare else ""
     return Line(
         one.step,
-        one.label + (f", try {one.attempt}" if one.attempt > 1 else ""),
+        one.called + (f", try {one.attempt}" if one.attempt > 1 else ""),
         f"{one.text}{unit}" if one.text else DASH,
         one.limit or DASH,
         WORD[one.verdict],
@@ -159,7 +161,9 @@ def _summary(record: Record) -> str:
     if record.state == "closed":
         taken = sum(one.verdict == "accepted" for step in record.steps for one in step.readings)
         if taken:
-            return f"Every step is ticked and signed; {taken} taken as they are, named below."
+            what = f"{taken} readings are taken as they are"
+            what = "1 reading is taken as it is" if taken == 1 else what
+            return f"Every step is ticked and signed; {what}, named below."
         return "Every step is ticked and signed, every reading lies in its limit."
     count = {
         word: sum(
@@ -203,8 +207,7 @@ def _measured(record: Record) -> tuple[tuple[Line, ...], str]:
                 good += one.verdict == "pass"
     ticked = sum(step.ticked for step in record.steps)
     return tuple(lines), (
-        f"{good} of {asked} checks in words answered as asked;"
-        f" {ticked} of {len(record.steps)} steps ticked."
+        f"{good} of {asked} checks answered as asked; {ticked} of {len(record.steps)} steps ticked."
     )
 
 
@@ -218,40 +221,48 @@ def _doubts(record: Record) -> tuple[str, ...]:
     return tuple(f"{', '.join(where)}: {doubt}" for doubt, where in found.items())
 
 
-def _mass(value: float | None, record: Record) -> str:
+def _mass(value: float | None, record: Record, step: float) -> str:
+    """A mass in the scale's own steps, with kilograms beside pounds."""
     if value is None:
         return "not known"
-    text = show(value, "mass", record.units, "nearest").text
-    return text if record.units == "si" else f"{text} ({show(value, 'mass', 'si', 'nearest').text})"
+    text = show(value, "mass", record.units, "nearest", step).text
+    if record.units == "si":
+        return text
+    return f"{text} ({show(value, 'mass', 'si', 'nearest').text})"
 
 
-def _short(value: float | None, record: Record) -> str:
-    return DASH if value is None else show(value, "mass", record.units, "nearest").text
+def _short(value: float | None, record: Record, step: float) -> str:
+    return DASH if value is None else show(value, "mass", record.units, "nearest", step).text
 
 
 def _balance(
     one: Balance, record: Record
 ) -> tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]]:
+    step = one.scale_step
     lines = (
-        ("Full charge", _mass(one.full_charge, record)),
-        ("Recovered", _mass(one.recovered, record)),
-        ("Missing before the work", _mass(one.missing_before, record)),
-        ("Charged", _mass(one.charged, record)),
-        ("Net added", _mass(one.net_added, record)),
-        ("The scale tells within", _mass(one.within, record)),
+        ("Full charge", _mass(one.full_charge, record, step)),
+        ("Recovered", _mass(one.recovered, record, step)),
+        ("Missing before the work", _mass(one.missing_before, record, step)),
+        ("Charged", _mass(one.charged, record, step)),
+        ("Net added", _mass(one.net_added, record, step)),
+        ("The scale tells within", _mass(one.within, record, step)),
     )
     title = f"Circuit {one.circuit}, {one.refrigerant}"
-    return title, lines, one.notes
+    return title, lines, tuple(_sentence(note) for note in one.notes)
 
 
-def _cylinder(one: Cylinder, record: Record) -> tuple[str, ...]:
+def _sentence(note: str) -> str:
+    return note if note.endswith(("?", ".")) else f"{note}."
+
+
+def _cylinder(one: Cylinder, record: Record, step: float) -> tuple[str, ...]:
     return (
         one.id,
         "filled" if one.use == "recovery" else "drawn from",
-        _short(one.before, record),
-        _short(one.change, record),
-        _short(one.after, record),
-        _short(one.gross, record),
+        _short(one.before, record, step),
+        _short(one.change, record, step),
+        _short(one.after, record, step),
+        _short(one.gross, record, step),
         one.note,
     )
 

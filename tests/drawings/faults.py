@@ -32,7 +32,7 @@ def _words(read: Read) -> Iterator[str]:
     things["ring"] = read.circles("ring")
     things["line"] = [
         bar
-        for line in read.lines("line", "route", "hose", "vent", "stub", "stem")
+        for line in read.lines("line", "route", "hose", "vent", "inlet", "stub", "stem")
         for bar in line.bars()
     ]
     texts = [(one.words, one.box) for one in read.words if not one.badge]
@@ -59,7 +59,9 @@ def _frame(read: Read, drawing: Drawing) -> Iterator[str]:
     for kind in ("symbol", "gear", "tap"):
         boxes += read.groups(kind)
     boxes += [*read.shapes("arrow"), *read.shapes("cap"), *read.circles("badge")]
-    boxes += [bar for line in read.lines("line", "route", "hose", "vent") for bar in line.bars()]
+    boxes += [
+        bar for line in read.lines("line", "route", "hose", "vent", "inlet") for bar in line.bars()
+    ]
     for box in boxes:
         if not _inside(box, frame):
             yield f"{box} leaves the frame {frame}"

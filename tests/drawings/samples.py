@@ -63,8 +63,9 @@ def around(board: Board) -> Iterator[Named]:
 
 
 def job(board: Board, parts: tuple[str, ...]) -> list[Named]:
-    """All drawings of a job."""
-    return [*around(board), *brazing(board, parts), *unbrazing(board, parts)]
+    """All drawings of a job; of a spare size those of joints alone."""
+    joints = [*brazing(board, parts), *unbrazing(board, parts)]
+    return joints if board.size.spare else [*around(board), *joints]
 
 
 def differing() -> dict[str, CircuitPlan]:

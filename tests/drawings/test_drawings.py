@@ -1,4 +1,4 @@
-"""Every drawing of every circuit and work, at both sizes, read back from its SVG."""
+"""Every drawing of every circuit and work, at the two sizes with names, read back from its SVG."""
 
 from __future__ import annotations
 

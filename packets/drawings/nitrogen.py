@@ -1,0 +1,109 @@
+"""The nitrogen of one drawing: its way past a joint, in, out, and what is plugged."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from packets.drawings import trail
+from packets.drawings.board import Board
+from packets.drawings.gear import NITROGEN
+from packets.drawings.geometry import Node
+from packets.drawings.picture import Picture
+from packets.drawings.shapes import BLACK, WHITE
+from packets.drawings.sheet import BESIDE
+from packets.model.hookups import End, Inlet, PortUse, Route, Vent
+
+
+def past(
+    board: Board, route: Route, gone: Collection[str], joints: Sequence[tuple[str, str]]
+) -> Picture:
+    """Circuit, route past joints, each with its number, caps, inlet and vent; words for all but
+    the parts."""
+    sides = [side.end for side in (route.inlet, route.vent) if side.end]
+    picture = Picture.of(board, gone, [*route.caps, *route.keep_closed, *sides])
+    picture.lines()
+    ringed = [joint for joint, _ in joints]
+    if route.beside:
+        picture.route(route.beside, ringed, BESIDE, 0.5)
+    picture.route(route.legs, ringed)
+    picture.symbols()
+    picture.taps()
+    _plugs(picture, route)
+    for joint, number in joints:
+        picture.ring(joint, number)
+    if board.size.spare:
+        _way_out(picture, route.vent)
+        _way_in(picture, route.inlet)
+    else:
+        _vent(picture, route.vent)
+        _inlet(picture, route.inlet)
+    return picture
+
+
+def _plugs(picture: Picture, route: Route) -> None:
+    """Black plugs for the route, white ones that just stay on."""
+    spare = picture.board.size.spare
+    for end in route.caps:
+        box = picture.cap(end, BLACK)
+        picture.say((("Cap", True),), box, 20 if spare else 80, needed=not spare)
+    for end in route.keep_closed:
+        picture.cap(end, WHITE)
+
+
+# ---- with the names of ports, and the cylinder
+
+
+def _vent(picture: Picture, vent: Vent) -> None:
+    if vent.port:
+        arrow = picture.arrow_at(vent.port)
+        picture.use(PortUse(vent.port, vent.core_out), "Vent", 70, arrow.box)
+    elif vent.end:
+        # A cap on a stub that is heated would burn; the stub is open where it was cut.
+        cut = vent.end.owner == "stub"
+        if not cut:
+            picture.cap(vent.end, WHITE)
+        words = "Open end" if cut else "Vented cap"
+        picture.say(((words, True),), picture.arrow_beside(vent.end).box, 70)
+
+
+def _inlet(picture: Picture, inlet: Inlet) -> None:
+    if inlet.port:
+        picture.gear(NITROGEN, [picture.board.mouth(inlet.port)], "in")
+        picture.use(PortUse(inlet.port, inlet.core_out), "Nitrogen in")
+    elif inlet.end:
+        node = _cleared(picture, inlet.end)
+        _, look = trail.end_of(picture.board, inlet.end)
+        side = min(
+            ((look[1], look[0]), (-look[1], -look[0])),
+            key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
+        )
+        picture.gear(NITROGEN, [(node, side)], "in")
+        picture.say((("Nitrogen in, hose held on", True),), picture.end_box(inlet.end), 70)
+
+
+def _cleared(picture: Picture, end: End) -> Node:
+    """The lattice place of an open end, reached by a hose though its part's symbol lay there."""
+    at, _ = trail.end_of(picture.board, end)
+    node = (round(at[0]), round(at[1]))
+    part = end.joint.partition(".")[0]
+    if end.owner == "stub" and picture.covers(part, node):
+        picture.clear(part)
+    return node
+
+
+# ---- with arrows and two words alone
+
+
+def _way_out(picture: Picture, vent: Vent) -> None:
+    if vent.port:
+        picture.say_on(picture.arrow_at(vent.port), (("Out", True),))
+    elif vent.end:
+        picture.cap(vent.end, WHITE)
+        picture.say_on(picture.arrow_beside(vent.end), (("Out", True),))
+
+
+def _way_in(picture: Picture, inlet: Inlet) -> None:
+    if inlet.port:
+        picture.say_on(picture.arrow_at(inlet.port, inward=True), (("In", True),))
+    elif inlet.end:
+        picture.say_on(picture.arrow_beside(inlet.end, inward=True), (("In", True),))
