@@ -219,12 +219,13 @@ class Replay:
         return wrong
 
     def fair(self, through: list[list[Edge]], around: list[list[Edge]]) -> bool:
-        """The joint's way in a split asks for no lift that the way round it does not ask for.
+        """Beside every way round a joint in a split, one past it asks for no lift besides.
 
+        Whichever part lifts first, the gas that then goes round has a way past the joint as well.
         A way round through a capillary does not count: there the gas would rather lift.
         """
         rivals = [path for path in around if not any(self.capillary(edge[2]) for edge in path)]
-        return any(all(lifts(path) <= lifts(rival) for rival in rivals) for path in through)
+        return all(any(lifts(path) <= lifts(rival) for path in through) for rival in rivals)
 
     def choked(self, path: list[Edge], joint: str) -> bool:
         """Whether the path goes through a capillary behind the joint."""
