@@ -108,7 +108,7 @@ def test_what_a_repeated_text_may_name_is_what_its_repetitions_carry() -> None:
                 seen[what] |= set(carried)
     # Which joints a sample job names, and so which of the three repeats them, is its own affair.
     everywhere = set().union(*(seen[what] for what in JOINTS))
-    seen |= {what: everywhere for what in JOINTS}
+    seen |= dict.fromkeys(JOINTS, everywhere)
     assert seen == {what: set(declared) for what, declared in OWN.items()}
 
 
