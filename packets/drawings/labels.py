@@ -78,7 +78,7 @@ def place(
     further. Higher ranks go first; a label that others wall in is tried again before them.
     """
     order = sorted(wanted, key=lambda one: -one.rank)
-    best: _Placed | None = None
+    best: tuple[_Tried, tuple[Mask, Mask, Mask]] | None = None
     for _ in range(_ORDERS):
         masks = taken.copy(), solid.copy(), written.copy()
         tried = _in_order(order, points, *masks)
@@ -107,9 +107,6 @@ class _Tried:
         return len(self.missed), len(self.walled_in)
 
 
-_Placed = tuple[_Tried, tuple[Mask, Mask, Mask]]
-
-
 def _in_order(
     order: Sequence[Label], points: float, taken: Mask, solid: Mask, written: Mask
 ) -> _Tried:
@@ -133,7 +130,9 @@ def _place(
     label: Label, points: float, taken: Mask, solid: Mask, written: Mask
 ) -> Placement | None:
     shapes = settings(label.words, points, label.badge)
-    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]) if label.needed else (_STEPS[:3],):
+    # A number is small: it stands near, or at the nearest place in any direction.
+    far = (_STEPS[3:7], _STEPS[7:]) if label.needed and not label.badge else ()
+    for steps in (_STEPS[:3], *far):
         for _, setting, box, step in _options(label, shapes, steps):
             if not taken.free(_with_air(label, box)):
                 continue
