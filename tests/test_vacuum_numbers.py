@@ -472,7 +472,7 @@ def test_a_target_that_cannot_show_the_coldest_part_dry_stops_the_job() -> None:
 
 
 def test_a_refrigerant_without_a_molar_mass_is_told_as_a_flow() -> None:
-    context = computed(changed(record={"refrigerant": "R-408A"}))
+    context = computed(changed(record={"refrigerant": "R-1270"}))
     words = context.register.entries["evac.rise_sees_words"]
     assert "std cc/s" in getattr(words, "text", "")
     assert "evac.rise_sees" not in context.register
