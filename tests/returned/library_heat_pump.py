@@ -85,8 +85,8 @@ GOOD = Returned(
     _COMMON,
     state="closed",
     verdicts={
-        # The band stands on the part's label, so the paper alone cannot judge it.
-        "confirm-diagnosis__windings__r-capacitor": ("accepted", "45 µF"),
+        # 45 uF within 5 % by the record: 42.75 to 47.25.
+        "confirm-diagnosis__windings__r-capacitor": ("pass", ""),
         # 11:49 less 11:36 is 13 min, allowed 15. 12:55 less 11:49 is 66 min, asked 60.
         "purge-and-braze__compressor-discharge__braze__r-flame-out": ("pass", ""),
         "fire-watch__watch__r-watch-over": ("pass", ""),
@@ -107,9 +107,6 @@ GOOD = Returned(
         "charged": 112.0,
         "net_added": 5.0,
         "in_machine": 112.0,
-    },
-    accepted={
-        "confirm-diagnosis__windings__r-capacitor": "R. Lund: 45 µF, 42.8 to 47.3 on its label"
     },
 )
 
@@ -144,7 +141,7 @@ BAD = Returned(
     },
     state="open",
     verdicts={
-        "confirm-diagnosis__windings__r-capacitor": ("not-judged", "read on site"),
+        "confirm-diagnosis__windings__r-capacitor": ("pass", ""),
         "replace-compressor__detector__r-ends": ("out", "asked for zero"),
         "replace-compressor__oil__r-acid": ("out", "asked for clean"),
         # 2 to 5 scfh for the trickle: the sweep's 30 was left on.
