@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 from pypdf import PdfReader
 
-from packets import locating, pdf, pipeline, record, rendering
+from packets import locating, record
 from packets.cli import main
 from packets.findings import Findings
 from packets.judging import judge
@@ -27,10 +27,7 @@ every_set = pytest.mark.parametrize(("folder", "name"), SETS, ids=lambda part: s
 @cache
 def printed(folder: str) -> bytes:
     """The printed PDF of an example, its files inside."""
-    done = pipeline.prepare(filling.EXAMPLES / folder / "job.yaml")
-    assert done.packet is not None and done.files is not None
-    files = pipeline.attachments(done.files, done.packet)
-    return pdf.write(rendering.html(done.packet), attachments=files, identifier="test")
+    return filling.printed(filling.EXAMPLES / folder / "job.yaml")
 
 
 def returned(folder: str, name: str) -> Returned:

@@ -17,7 +17,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packets import locating, packet_file, pdf, pipeline, rendering
+from packets import locating, packet_file, pipeline
 from packets.cli import main
 from packets.model.packet import Packet
 from tests import filling, jobs
@@ -31,13 +31,8 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes, Pack
     folder = tmp_path_factory.mktemp("printed")
     job = jobs.copy(folder)
     done = pipeline.prepare(job)
-    assert done.packet is not None and done.files is not None
-    data = pdf.write(
-        rendering.html(done.packet),
-        attachments=pipeline.attachments(done.files, done.packet),
-        identifier="test",
-    )
-    return job, data, done.packet
+    assert done.packet is not None
+    return job, filling.printed(job), done.packet
 
 
 Printed = tuple[Path, bytes, Packet]
