@@ -23,6 +23,8 @@ _SAY = {
     "not-plausible": "cannot be right",
     "not-judged": "cannot be judged",
 }
+# What is done with an entry that cannot be right.
+ASK = "ask who took the reading, and read again."
 
 
 def actions(
@@ -64,7 +66,7 @@ def _what(step: StepDone, wrong: list[Judged]) -> str:
     if wrong and all(one.reason.startswith(ON_SITE) for one in wrong):
         return f"Step {step.number}: compare it with the limit that is written on the paper."
     if wrong and all(one.verdict != "out" for one in wrong):
-        return f"Step {step.number}: ask who took the reading, and read again."
+        return f"Step {step.number}: {ASK}"
     return (
         f"Step {step.number}: {step.if_out}" if step.if_out else f"Step {step.number}: do it again."
     )

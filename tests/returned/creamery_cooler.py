@@ -72,6 +72,8 @@ GOOD = Returned(
         "Vacuum rise": ("tight", "pass", "limit 500 micron"),
         "Charge by the scale": ("14 lb 8 oz", "pass", ""),
     },
+    # Last charged 282 days before, 24 oz. 16 / 232 x 365 / 282; (24 + 16) / 232.
+    leak_rates=(8.9, 17.2),
     ounces={
         "full_charge": 232.0,
         "recovered": 216.0,
@@ -141,6 +143,8 @@ BAD = Returned(
         # 35 lb 4 oz - 20 lb 4 oz.
         "Charge by the scale": ("15 lb 0 oz", "out", "14.5"),
     },
+    # 24 / 232 x 365 / 282; (24 + 24) / 232.
+    leak_rates=(13.4, 20.7),
     ounces={
         "full_charge": 232.0,
         "recovered": 216.0,
