@@ -21,7 +21,8 @@ class Returned:
     `verdicts` are readings by name: the verdict and words of its reason; all that keep the job open
     are among them. `tests` are tests by title: answer, verdict, words of the reason. `ounces` are
     the balance by name, to the scale's step. `leak_rates` are the
-    annualized and the rolling one in percent a year, with the history beside the example's machine. `actions` are words of what is due. `accepted` are
+    annualized and the rolling one in percent a year, with the history beside the example's
+    machine. `actions` are words of what is due. `accepted` are
     readings that the manager takes as they are.
     """
 
