@@ -327,6 +327,20 @@ def test_a_hundred_thousand_fields_end_in_a_finding(printed: Printed, tmp_path: 
     assert code == 1 and ("pdf-fields-many" in said or "pdf-too-much" in said), said[-500:]
 
 
+def test_a_copy_that_cannot_be_read_keeps_the_job_open(
+    printed: Printed, filled: bytes, tmp_path: Path
+) -> None:
+    job, _, _ = printed
+    (tmp_path / "one.pdf").write_bytes(filled)
+    (tmp_path / "two.pdf").write_bytes(filled[: len(filled) // 2])
+    both = (tmp_path / "one.pdf", tmp_path / "two.pdf")
+    code, said = run(job, *both, "-o", tmp_path / "out")
+    assert code == 1 and "OPEN. copies not read." in said
+    made = record(tmp_path / "out")
+    assert made["state"] == "open"
+    assert [one["why"] for one in made["actions"]] == ["not read: two.pdf"]
+
+
 def test_a_form_that_names_itself_ends(printed: Printed, tmp_path: Path) -> None:
     job, _, _ = printed
     (tmp_path / "loop.pdf").write_bytes(

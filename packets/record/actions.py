@@ -23,6 +23,8 @@ _SAY = {
     "not-plausible": "cannot be right",
     "not-judged": "cannot be judged",
 }
+# What is done with a copy that was named and told nothing.
+UNREAD = "Get what stands on the copies that were not read, and review all together."
 # What is done with an entry that cannot be right.
 ASK = "ask who took the reading, and read again."
 
@@ -40,6 +42,7 @@ def actions(
         *_unwritten(found),
         *_unsigned(found),
         *_unsettled(found),
+        *_unread(found),
         *_visits(found, day),
         *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
@@ -135,6 +138,13 @@ def _unsettled(found: Judgement) -> Iterator[Action]:
             why = "1 disagreement" if count == 1 else f"{count} disagreements"
             why += f", circuit {one.circuit}: see the refrigerant's balance"
             yield Action("Settle the refrigerant's figures.", "", CLOSING, why)
+
+
+def _unread(found: Judgement) -> Iterator[Action]:
+    """Copies of the packet that were named and could not be read: they may say otherwise."""
+    unread = found.sheet.readings.unread
+    if unread:
+        yield Action(UNREAD, "", CLOSING, f"not read: {', '.join(unread)}")
 
 
 def _visits(found: Judgement, day: date) -> Iterator[Action]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets.formatting import show
 from packets.model.record import PASSED, Action, Balance, Cylinder, Judged, LeakRate, Record, Test
-from packets.record.actions import ASK, open_readings
+from packets.record.actions import ASK, UNREAD, open_readings
 
 DASH = "\N{EN DASH}"
 STATE = {
@@ -204,6 +204,7 @@ def _summary(record: Record) -> str:
     parts += [f"{bare} {_plural('step', bare)} not ticked"] if bare else []
     parts += [f"{names} {_plural('name', names)} missing"] if names else []
     parts += ["refrigerant not settled"] if any(one.notes for one in record.balances) else []
+    parts += ["copies not read"] if any(one.what == UNREAD for one in record.actions) else []
     return f"{', '.join(parts)}."
 
 
