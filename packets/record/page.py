@@ -168,7 +168,7 @@ def _line(one: Judged) -> Line:
         f"{one.text}{unit}" if one.text else DASH,
         one.limit or DASH,
         WORD[one.verdict],
-        one.reason,
+        one.reason.removesuffix(f": {one.limit}") if one.limit else one.reason,
         one.verdict not in ("pass", "noted"),
     )
 
