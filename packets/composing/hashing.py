@@ -12,6 +12,8 @@ from packets.model.packet import Packet
 
 # Said for the trainer only, or the hash itself: a change there is not another packet.
 _LEFT_OUT = {"why", "questions", "purpose", "worked", "hash"}
+# Drawn after composing: a packet counts as the same with its drawings and without.
+_DRAWN = "figures"
 
 
 def content_hash(packet: Packet) -> str:
@@ -30,9 +32,13 @@ def hash_of(data: Any) -> str:
 
 
 def _kept(data: Any) -> Any:
-    """The data without what is left out of the hash."""
+    """The data without what is left out of the hash, and as it was before it was drawn."""
     if isinstance(data, dict):
-        return {key: _kept(value) for key, value in data.items() if key not in _LEFT_OUT}
+        return {
+            key: [] if key == _DRAWN else _kept(value)
+            for key, value in data.items()
+            if key not in _LEFT_OUT
+        }
     return [_kept(item) for item in data] if isinstance(data, list) else data
 
 

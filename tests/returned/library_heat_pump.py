@@ -100,6 +100,8 @@ GOOD = Returned(
         "Vacuum rise": ("tight", "pass", "limit 500 micron"),
         "Charge by the scale": ("7 lb 0 oz", "pass", ""),
     },
+    # Last charged 322 days before, 4 oz. 5 / 111.8 x 365 / 322; (4 + 5) / 111.8.
+    leak_rates=(5.1, 8.1),
     ounces={
         "full_charge": 111.8,
         "recovered": 107.0,
@@ -172,6 +174,8 @@ BAD = Returned(
         "Vacuum rise": ("water", "out", "the paper says tight"),
         "Charge by the scale": ("8 lb 0 oz", "out", "the paper says 7 lb 0 oz"),
     },
+    # 21 / 111.8 x 365 / 322; (4 + 21) / 111.8.
+    leak_rates=(21.3, 22.4),
     # The scales govern: 128 oz in, 107 out.
     ounces={
         "full_charge": 111.8,
