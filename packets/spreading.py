@@ -69,16 +69,19 @@ def narrow(figures: Sequence[Figure], across: float) -> float:
 def _beside(steps: Sequence[Step], figures: Sequence[Figure], across: float) -> tuple[int, int]:
     """From and to which step the drawings stand beside them: where the section is lowest."""
     room, high = narrow(figures, across), sum(figure.height_mm + CAPTION for figure in figures)
-    best = (_sum(steps, across) + _plate(figures, across), 0, 0)
+    whole = [_whole(step, across) for step in steps]
+    best = (sum(whole) + _plate(figures, across), 0, 0)
     for first in range(min(2, len(steps))):
+        stack = 0.0
         for last in range(first + 1, len(steps) + 1):
-            some = steps[first:last]
-            if any(step.table or step.chart or step.route for step in some):
+            step = steps[last - 1]
+            if step.table or step.chart or step.route:
                 break
-            row = max(high, _sum(some, room))
+            stack += _whole(step, room)
+            row = max(high, stack)
             if row > MOST:
                 break
-            rest = _sum(steps[:first], across) + _sum(steps[last:], across)
+            rest = sum(whole[:first]) + sum(whole[last:])
             best = min(best, (rest + row, first, last))
     return best[1:]
 
@@ -88,10 +91,6 @@ def _plate(figures: Sequence[Figure], across: float) -> float:
     count = max(1, int((across + BETWEEN) // (wide(figures) + BETWEEN)))
     rows = (figures[at : at + count] for at in range(0, len(figures), count))
     return sum(max(figure.height_mm for figure in row) + CAPTION for row in rows)
-
-
-def _sum(steps: Sequence[Step], across: float) -> float:
-    return sum(_whole(step, across) for step in steps)
 
 
 def _whole(step: Step, across: float) -> float:
