@@ -50,6 +50,21 @@ class Sheet:
     stop: str
 
 
+class Tape:
+    """Measures steps, each once for a width: they stand in many ways and are the same in all."""
+
+    def __init__(self) -> None:
+        """Nothing is measured yet."""
+        self._known: dict[tuple[int, float], float] = {}
+
+    def whole(self, step: Step, across: float) -> float:
+        """As `heights.whole`; the step must outlive the tape."""
+        key = id(step), across
+        if key not in self._known:
+            self._known[key] = heights.whole(step, across)
+        return self._known[key]
+
+
 def spread(
     sections: Sequence[Section], sheet: Sheet, after: float = 0.0
 ) -> list[tuple[Block, ...]]:
@@ -57,9 +72,12 @@ def spread(
 
     `after` is how high [mm] what follows the last section stands, all of it on one page.
     """
+    tape = Tape()
     held: dict[int, _Sofar] = {0: _Sofar(0.0, 0.0, ())}
     for section in sections:
-        tried = [(way, _heights(section, way, sheet)) for way in ways(section, sheet.across)]
+        tried = [
+            (way, _heights(section, way, sheet, tape)) for way in ways(section, sheet.across, tape)
+        ]
         held = _best(
             _Sofar(
                 _end(pieces, sofar.end, sheet),
@@ -96,8 +114,9 @@ def _best(found: Iterable[_Sofar]) -> dict[int, _Sofar]:
     return {at: kept[at] for at in sorted(kept)[:WAYS]}
 
 
-def ways(section: Section, across: float) -> list[tuple[Block, ...]]:
+def ways(section: Section, across: float, tape: Tape | None = None) -> list[tuple[Block, ...]]:
     """All ways to set a section's drawings among its steps, on a page with text so wide [mm]."""
+    tape = tape or Tape()
     steps, figures = section.steps, section.figures
     if not figures:
         return [tuple(Block((step,)) for step in steps)]
@@ -107,9 +126,9 @@ def ways(section: Section, across: float) -> list[tuple[Block, ...]]:
     found = [tuple(plate)]
     if wide(figures) + GAP >= across / SHARE:
         return found
-    own = _each_at_its_step(steps, figures, across)
+    own = _each_at_its_step(steps, figures, across, tape)
     found += [own] if own else []
-    for first, last in _windows(steps, figures, across, max(used, 1)):
+    for first, last in _windows(steps, figures, across, max(used, 1), tape):
         before, after = steps[:first], steps[last:]
         beside = Block(steps[first:last], figures)
         found.append((*_alone(before), beside, *_alone(after)))
@@ -136,7 +155,7 @@ def _own(way: Sequence[Block]) -> bool:
 
 
 def _each_at_its_step(
-    steps: Sequence[Step], figures: Sequence[CircuitFigure], across: float
+    steps: Sequence[Step], figures: Sequence[CircuitFigure], across: float, tape: Tape
 ) -> tuple[Block, ...] | None:
     """Each joint's drawing beside the step that makes it; None where that cannot be."""
     routed = [at for at, step in enumerate(steps) if step.route]
@@ -149,7 +168,7 @@ def _each_at_its_step(
         at += figure.joints
     room = narrow(figures, across)
     if any(
-        steps[where].sign or steps[where].chart or heights.whole(steps[where], room) > MOST
+        steps[where].sign or steps[where].chart or tape.whole(steps[where], room) > MOST
         for where in stood
     ):
         return None
@@ -160,7 +179,7 @@ def _each_at_its_step(
 
 
 def _windows(
-    steps: Sequence[Step], figures: Sequence[Figure], across: float, latest: int
+    steps: Sequence[Step], figures: Sequence[Figure], across: float, latest: int, tape: Tape
 ) -> Iterator[tuple[int, int]]:
     """From and to which step the drawings may stand beside them."""
     room, high = narrow(figures, across), heights.figures(figures)
@@ -168,15 +187,15 @@ def _windows(
         stood = 0.0
         for last in range(first + 1, len(steps) + 1):
             step = steps[last - 1]
-            stood += heights.whole(step, room)
+            stood += tape.whole(step, room)
             if step.table or step.chart or step.route or step.sign or max(stood, high) > MOST:
                 break
             yield first, last
 
 
-def _heights(section: Section, way: Sequence[Block], sheet: Sheet) -> list[float]:
+def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -> list[float]:
     """The heights [mm] of a section's pieces, with its title and its end."""
-    pieces = [piece for block in way for piece in _pieces(block, sheet.across)]
+    pieces = [piece for block in way for piece in _pieces(block, sheet.across, tape)]
     pieces[0] += heights.head(section, sheet.start, sheet.across)
     pieces[-1] += heights.stop(section, sheet.stop, sheet.across)
     return pieces
@@ -196,12 +215,12 @@ def _added(end: float, piece: float, sheet: Sheet) -> float:
     return end + (piece if piece <= left - SPARE else left + piece)
 
 
-def _pieces(block: Block, across: float) -> list[float]:
+def _pieces(block: Block, across: float, tape: Tape) -> list[float]:
     """The heights [mm] between which a page may end."""
     if block.plate:
         return heights.rows(block.plate, across)
     if not block.beside:
-        return [heights.whole(step, across) for step in block.steps]
+        return [tape.whole(step, across) for step in block.steps]
     room = narrow(block.beside, across)
-    steps = sum(heights.whole(step, room) for step in block.steps)
+    steps = sum(tape.whole(step, room) for step in block.steps)
     return [max(steps, heights.figures(block.beside))]

@@ -32,6 +32,7 @@ ROWS = [
     {
         "sources",
         "validation",
+        "surely_valid",
         "formatting",
         "saturation_data",
         "tables",

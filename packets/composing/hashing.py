@@ -6,6 +6,7 @@ import dataclasses
 import hashlib
 import json
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from packets.model.packet import Packet
@@ -44,12 +45,21 @@ def _kept(data: Any) -> Any:
 
 def as_data(value: Any, left_out: frozenset[str] = frozenset(_LEFT_OUT)) -> Any:
     """Dataclasses and decimals as plain JSON data."""
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {
-            item.name: as_data(getattr(value, item.name), left_out)
-            for item in dataclasses.fields(value)
-            if item.name not in left_out
-        }
-    if isinstance(value, (tuple, list)):
+    kind = type(value)
+    if kind is str or value is None:  # most of it
+        return value
+    if kind is tuple or kind is list:
         return [as_data(item, left_out) for item in value]
+    if dataclasses.is_dataclass(kind):
+        return {
+            name: as_data(getattr(value, name), left_out)
+            for name in _names(kind)
+            if name not in left_out
+        }
     return str(value) if isinstance(value, Decimal) else value
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    """The fields of a dataclass."""
+    return tuple(item.name for item in dataclasses.fields(kind))

@@ -100,12 +100,12 @@ def extents(name: str, paper: Literal["letter", "a4"]) -> dict[str, float]:
 def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
     # Two sections whose drawings stand in many ways, against every pair of ways tried in turn.
     made = [section("creamery-cooler", name) for name in ("recover", "replace-compressor")]
-    paper = sheet("letter")
+    paper, tape = sheet("letter"), spreading.Tape()
 
     def pages(ways: Sequence[Sequence[spreading.Block]]) -> float:
         end = 0.0
         for one, way in zip(made, ways, strict=True):
-            end = spreading._end(spreading._heights(one, way, paper), end, paper)
+            end = spreading._end(spreading._heights(one, way, paper, tape), end, paper)
         return end // paper.high
 
     every = product(*(spreading.ways(one, paper.across) for one in made))
