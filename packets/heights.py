@@ -26,7 +26,7 @@ from packets.panelling import panels
 # What a step's line and padding take, and the title of a group.
 STEP_EDGE, GROUP = 0.9, 5.5
 # A caution's signal and frame take this width; its frame, padding and margins this height.
-SIGNAL, CAUTION_LINE = 22.4, 1.16 * BODY
+SIGNAL, CAUTION_LINE = 24.0, 1.16 * BODY
 FRAMES = {"danger": 3.6, "warning": 3.0, "caution": 2.6, "notice": 2.6}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
 SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.7, 1.6, 129.0, 1.12 * BODY

@@ -78,7 +78,7 @@ def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
             room = spreading.narrow(block.beside, across) if block.beside else across
             for step in block.steps:
                 gap = heights.whole(step, room) - found[step.number]
-                assert abs(gap) < 10.0, (step.number, gap)
+                assert abs(gap) < 12.0, (step.number, gap)
                 steps, close = steps + 1, close + (abs(gap) < 2.0)
     assert close > 0.8 * steps > 40
 
