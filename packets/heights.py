@@ -74,7 +74,7 @@ def route(way: RouteBlock, across: float) -> float:
     """How gas is led past the joint: parts in rows, each as long as its words."""
     room, left, rows = across - ROUTE_BEFORE, 0.0, 0
     sweep = f"Sweep first: {way.sweep} at {way.flow}" if way.sweep else ""
-    sweep += ", end wide open; then vented cap" if way.sweep and way.vented_cap else ""
+    sweep += ", end open, then vented cap" if way.sweep and way.vented_cap else ""
     parts = [f"Nitrogen in: {way.inlet}", f"Out: {way.vent}", f"Caps on: {way.caps}"]
     parts += [f"Set: {way.valves}"] if way.valves else []
     parts += [f"{sweep} {way.share}".strip()] if sweep or way.share else []
