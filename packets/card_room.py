@@ -10,7 +10,7 @@ from packets.lettering import BODY, FINE, lines, said, wide
 from packets.model.packet import CardLine, Packet
 
 TITLE = 17 / 11  # of the body's size
-SPARE = 4.0
+SPARE = 2.5
 CONFIRM = "x " * 60  # about as long as the words before the deferral
 # Half a page less its inner margin, and what a line's label and value get of it.
 LABEL, LINE, TALL = 39.0, 1.12 * BODY, 12 / 11 * 1.12 * BODY

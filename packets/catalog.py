@@ -99,13 +99,36 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
+# Files of ours that passed, by path, kind and stamp. Nothing changes what it is given of them.
+_GOOD: dict[tuple[Path, str, tuple[int, int]] | None, tuple[Document, Any]] = {}
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    """When a file was last written [ns] and its size [bytes]: another, and it is read again."""
+    try:
+        status = path.stat()
+    except OSError:
+        return 0, 0
+    return status.st_mtime_ns, status.st_size
+
+
 @dataclass
 class _Reader:
     findings: Findings
     documents: dict[tuple[str, str], Document] = field(default_factory=dict)
     known: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
-    def data(self, path: Path, shown: str, kind: str) -> tuple[Document, Any] | None:
+    def data(self, path: Path, shown: str, kind: str, root: _Root) -> tuple[Document, Any] | None:
+        """A file that is good; one of ours is read once for all the jobs of a process."""
+        key = (path, kind, _stamp(path)) if root.origin == OURS else None
+        if key in _GOOD:
+            return _GOOD[key]
+        read = self.read(path, shown, kind)
+        if key is not None and read is not None:
+            _GOOD[key] = read
+        return read
+
+    def read(self, path: Path, shown: str, kind: str) -> tuple[Document, Any] | None:
         document = sources.read(path, shown, self.findings)
         if document is None:
             return None
@@ -120,7 +143,7 @@ class _Reader:
         root = next(
             r for r in reversed(roots) if r is roots[0] or (r.folder / f"{name}.yaml").exists()
         )
-        found = self.data(root.folder / f"{name}.yaml", f"{root.shown}/{name}.yaml", name)
+        found = self.data(root.folder / f"{name}.yaml", f"{root.shown}/{name}.yaml", name, root)
         if found is None:
             return None
         if root is not roots[0]:
@@ -148,7 +171,7 @@ class _Reader:
                 ):
                     continue
                 shown = "/".join(part for part in (root.shown, folder, path.name) if part)
-                read = self.data(path, shown, kind)
+                read = self.data(path, shown, kind, root)
                 if read is None:
                     continue
                 document, data = read

@@ -9,14 +9,16 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Severity = Literal["error", "warning"]
 
 
-@dataclass(frozen=True, order=True)
-class Place:
-    """Where in a file. Lines and columns count from 1; 0 means the whole file."""
+class Place(NamedTuple):
+    """Where in a file. Lines and columns count from 1; 0 means the whole file.
+
+    A tuple, since reading makes one for every value of every file.
+    """
 
     file: str
     line: int = 0

@@ -19,6 +19,8 @@ WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
 # The same in a row, where a box and its name share a line.
 FLOW_WRITE_IN, FLOW_CHOICE, FLOW_NAME = 9.3, 7.5, 5.4
 CHOICE_EXTRA, OPTION_EXTRA = 9.5, 10.25
+# An action narrower than this is not read, it is spelled.
+NARROWEST = 30.0
 # What of a page's width the tick and the number take, and the space right of the action.
 MARGIN, BESIDE, INDENT = 20.5, 3.0, 4.0
 # How wide the column of readings beside the action may be.
@@ -32,6 +34,8 @@ MARK, GAP = 3.4, 3.0
 INLINE = 40
 # Limits up to this many letters stay on one line.
 KEPT = 16
+# The mark behind a limit that the maker must confirm.
+MARKED = 2.2
 # The width of the text on letter paper; A4 is 6 mm narrower.
 LETTER_WIDE = 191.9
 # The widest chart that leaves a table room beside it.
@@ -92,7 +96,8 @@ def fit(step: Step, across: float = LETTER_WIDE) -> Fit:
 
 
 def height(step: Step, across: float = LETTER_WIDE) -> float:
-    """About how high a step's action and readings stand when it is set in the lowest way [mm]."""
+    """About how high a step's action and readings stand when it is set in the lowest way [mm];
+    infinite where there is no room for them."""
     return _height(step, fit(step, across), across - MARGIN)
 
 
@@ -125,6 +130,8 @@ def _height(step: Step, way: Fit, full: float) -> float:
     under = lines(if_out, full - INDENT) * LINE
     if way.place == "column":
         width = full - way.column - BESIDE
+        if width < NARROWEST:
+            return math.inf
         beside = lines(action, width) + (lines(if_out, width - INDENT) if way.beside else 0)
         inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)
         left = beside * LINE + inside
@@ -184,6 +191,7 @@ def _cell(blank: Blank, full: float, above: bool) -> tuple[float, float]:
         long = name + options
         return min(long, full), FLOW_CHOICE * math.ceil(long / full)
     name += wide(f" {blank.limit_text}", bold=True) if blank.limit_text else 0.0
+    name += MARKED if blank.mark else 0.0
     unit = wide(f" {blank.unit}") if blank.unit else 0.0
     box = (LONG if blank.kind == "words" else SHORT) + unit
     if above:

@@ -6,14 +6,14 @@ A maximum rounds down, a minimum up, so that what is printed never allows more t
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from packets.model.limits import mass_text, plain
 from packets.quantities import INCH_HG, OUNCE, UNITS, from_si
 
 System = Literal["ip", "si"]
-_ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_EVEN}
+_ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_UP}
 
 # Unit and usual step, by kind and system.
 _SHOWN: dict[str, dict[System, tuple[str, str]]] = {

@@ -45,7 +45,7 @@ def illustrate(
         figures = tuple(_figures(pens[circuit], section, wanted, place, findings))
         sections.append(replace(section, figures=figures))
     first = pens[next(iter(sorted(pens)))]
-    whole = tuple(_safely(lambda: iter([first.clean()]), "circuit", place, findings))
+    whole = tuple(_safely(lambda: iter([(first.clean(), 0)]), "circuit", place, findings))
     return replace(packet, sections=tuple(sections), figures=whole)
 
 
@@ -67,10 +67,10 @@ def _figures(
 
 
 def _safely(
-    make: Callable[[], Iterator[Drawing]], id: str, place: Place, findings: Findings
+    make: Callable[[], Iterator[tuple[Drawing, int]]], id: str, place: Place, findings: Findings
 ) -> list[CircuitFigure]:
     try:
-        return [_figure(f"{id}-{at}", one) for at, one in enumerate(make(), 1)]
+        return [_figure(f"{id}-{at}", *one) for at, one in enumerate(make(), 1)]
     except (CannotDraw, NoRoom) as problem:
         findings.warn(
             "no-drawing",
@@ -81,9 +81,9 @@ def _safely(
         return []
 
 
-def _figure(id: str, one: Drawing) -> CircuitFigure:
+def _figure(id: str, one: Drawing, joints: int) -> CircuitFigure:
     size = one.width_mm, one.height_mm
-    return CircuitFigure(id, one.svg, *size, one.title, one.description, one.caption)
+    return CircuitFigure(id, one.svg, *size, one.title, one.description, one.caption, joints)
 
 
 @dataclass
@@ -116,19 +116,24 @@ class _Pen:
     def clean(self) -> Drawing:
         return draw.clean(self.board(False, FULL))
 
-    def drawn(self, kind: str) -> Iterator[Drawing]:
-        """The drawings of one kind; none where this job has nothing of it."""
+    def drawn(self, kind: str) -> Iterator[tuple[Drawing, int]]:
+        """The drawings of one kind, each with how many joints it leads nitrogen past; none where
+        this job has nothing of it."""
+        if kind == "unbraze":
+            board, steps = self.small(False), self.hookups.unbraze.steps
+            for at in range(len(steps)):
+                yield draw.unbraze(board, steps, at, self.hookups.cut), 1
+        elif kind == "braze":
+            yield from self._braze()
+        else:
+            yield from ((one, 0) for one in self._hooked(kind))
+
+    def _hooked(self, kind: str) -> Iterator[Drawing]:
         hookups = self.hookups
         if kind == "circuit":
             yield self.clean()
         elif kind == "recovery":
             yield draw.recovery(self.board(False, HALF), hookups.recovery)
-        elif kind == "unbraze":
-            board, steps = self.small(False), hookups.unbraze.steps
-            for at in range(len(steps)):
-                yield draw.unbraze(board, steps, at, hookups.cut)
-        elif kind == "braze":
-            yield from self._braze()
         elif kind == "hold":
             ports = [use.port for use in hookups.evacuation.pumped]
             yield draw.hold(self.board(True, HALF), ports, hookups.evacuation.valves)
@@ -137,10 +142,10 @@ class _Pen:
         elif kind == "charging" and hookups.charging:
             yield draw.charging(self.board(True, HALF), hookups.charging)
 
-    def _braze(self) -> Iterator[Drawing]:
+    def _braze(self) -> Iterator[tuple[Drawing, int]]:
         board, number = self.small(True), 1
         for steps in grouped(self.hookups.braze.steps):
             numbers = [str(number + at) for at in range(len(steps))]
             number += len(steps)
             if any(step.route for step in steps):
-                yield draw.braze_group(board, steps, numbers)
+                yield draw.braze_group(board, steps, numbers), len(steps)

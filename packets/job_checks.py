@@ -142,7 +142,7 @@ def _refrigerant(files: JobFiles, circuit: str, findings: Findings) -> None:
             "refrigerant-refused",
             place,
             f"{name} has no sound model: {refused[name]}",
-            f"add its published chart as circuits.{circuit}.chart",
+            f"add its published chart as circuits.{circuit}.chart, and specific_gravity beside it",
         )
     else:
         known = [*saturation_data.names(), *refused]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -212,7 +211,8 @@ def _printable(done: Prepared, packet: Packet) -> None:
         for kind in ("parts", "lines", "service_ports")
         for part in getattr(circuit.context.plan, kind).values()
     ]
-    for character in fonts.unprintable("".join([*_strings(as_data(packet, frozenset())), *drawn])):
+    texts = "".join([*_strings(as_data(packet, frozenset())), *drawn])
+    for character in fonts.unprintable(texts):
         done.findings.error(
             "unprintable",
             _written(documents, character) or done.files.place("job"),
@@ -233,16 +233,18 @@ def _written(documents: list[Document], character: str) -> Place | None:
     return None
 
 
-def _strings(data: Any) -> Iterator[str]:
+def _strings(data: Any) -> list[str]:
     """Every text in plain data."""
-    if isinstance(data, str):
-        yield data
-    elif isinstance(data, dict):
-        for value in data.values():
-            yield from _strings(value)
-    elif isinstance(data, list):
-        for value in data:
-            yield from _strings(value)
+    found, left = [], [data]
+    while left:
+        one = left.pop()
+        if isinstance(one, str):
+            found.append(one)
+        elif isinstance(one, dict):
+            left.extend(one.values())
+        elif isinstance(one, list):
+            left.extend(one)
+    return found
 
 
 def illustrated(done: Prepared) -> Packet:

@@ -91,7 +91,7 @@ def told(done: Reviewed) -> list[str]:
     """The record in a few lines, for a person at a screen."""
     assert done.record is not None
     seen = page.page(done.record)
-    lines = [f"{done.record.job}: {seen.state}. {seen.summary}"]
+    lines = [f"{done.record.job or 'no job'}: {seen.state}. {seen.summary}"]
     lines += [
         f"  {test.title} ({test.step}): {test.answer}. {test.reason}" for test, _ in seen.tests
     ]

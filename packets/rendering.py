@@ -21,14 +21,14 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_
 from jinja2.runtime import Context
 from markupsafe import Markup
 
-from packets import fonts, lessons, markup
+from packets import fonts, heights, lessons, markup, spreading
 from packets.card_room import has_room
 from packets.drawing_markup import drawn
 from packets.fitting import LETTER_WIDE, fit, pair, rows
-from packets.lettering import POINT, wide
 from packets.model.handout import Handout
-from packets.model.packet import CardGroup, LoadGroup, Packet, Section, TableBlock, Text
-from packets.spreading import blocks, narrow
+from packets.model.packet import CardGroup, LoadGroup, Packet, Section, Text
+from packets.panelling import NARROW_LETTERS, panels
+from packets.spreading import narrow
 
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
@@ -38,16 +38,11 @@ PARTS = ("dispatch", "field", "trainer")
 # What is printed when nothing else is asked for.
 STANDARD = ("dispatch", "field")
 T = TypeVar("T")
-Row = tuple[tuple[str, ...], bool]
-# Letters that fit a line of the card's label and value, of a load line, of a table across the
-# page and beside the margin for notes, of words kept together.
+# Letters that fit a line of the card's label and value, and of words kept together.
 LABEL_LETTERS, CARD_LETTERS = 19, 30
 # Letters a line of the load list in two or three columns, and millimetres of a side.
 LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
-TABLE_LETTERS, NARROW_LETTERS, TABLE_WIDTH, SHORT_LETTERS = 100, 68, 173.0, 16
-ROWS_A_PANEL = 4
-# Millimetres before the states beside a section's title and before each of them, and letters.
-GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
+SHORT_LETTERS = 16
 BLANK_HEIGHT = 2.2
 POLICY = (
     '<meta http-equiv="Content-Security-Policy"'
@@ -121,7 +116,9 @@ def _document(name: str, paper: Paper, words: Mapping[str, str] | None, **contex
     if strange := sorted(set(words or {}) - set(held)):
         raise ValueError(f"no template word {', '.join(strange)}")
     w = SimpleNamespace(**{**held, **(words or {})})
-    document = _template(name).render(size=SIZES[paper], across=ACROSS[paper], w=w, **context)
+    document = _template(name).render(
+        size=SIZES[paper], across=ACROSS[paper], high=HIGH[paper], w=w, **context
+    )
     if missing := fonts.unprintable(document):
         raise Unprintable(missing)
     return document
@@ -188,7 +185,7 @@ def _environment() -> Environment:
         "minutes": minutes,
         "panels": panels,
         "drawn": drawn,
-        "blocks": blocks,
+        "spread": spread,
         "narrow": narrow,
         "narrow_panels": partial(panels, letters_across=NARROW_LETTERS),
         "short": short,
@@ -275,25 +272,6 @@ def _load_height(group: LoadGroup, letters: int) -> float:
     return height
 
 
-def panels(
-    block: TableBlock, beside: float = 0.0, letters_across: int = TABLE_LETTERS
-) -> list[list[Row]]:
-    """The rows of a table, cut into as many panels side by side as there is room for.
-
-    `beside` is the width [mm] of the chart it stands next to, which leaves fewer letters. Each
-    row carries whether it is among those of the day.
-    """
-    rows = [(row, index in block.today) for index, row in enumerate(block.rows)]
-    letters = [max(map(len, head.split()), default=0) for head in block.heads]
-    for row in block.rows:
-        letters = [max(width, len(cell)) for width, cell in zip(letters, row, strict=True)]
-    across = round(letters_across * (1 - beside / TABLE_WIDTH))
-    room = across // (sum(letters) + 2 * len(letters))
-    wanted = math.ceil(len(rows) / ROWS_A_PANEL)
-    each = math.ceil(len(rows) / max(1, min(room, wanted)))
-    return [rows[start : start + each] for start in range(0, len(rows), max(1, each))]
-
-
 def short(words: str) -> str:
     """A class that keeps few letters on one line; more of them may break."""
     return " short" if len(words) <= SHORT_LETTERS else ""
@@ -307,8 +285,14 @@ def clip(words: str, letters: int) -> str:
 @pass_context
 def long_gate(context: Context, section: Section) -> bool:
     """Whether "do not start until" needs a line of its own, under the section's title."""
-    title = max(9.0, wide(str(section.number), True, TITLE_SIZE)) + GATE_BEFORE
-    title += wide(f" {section.title}", True, TITLE_SIZE)
-    gate = wide(f"{context['w'].do_not_start} ", True, GATE_SIZE)
-    gate += sum(STATE_BEFORE + wide(state, size=GATE_SIZE) for state in section.do_not_start)
-    return title + gate > float(context["across"])
+    return heights.long_gate(section, context["w"].do_not_start, float(context["across"]))
+
+
+@pass_context
+def spread(context: Context, packet: Packet) -> list[tuple[Section, tuple[spreading.Block, ...]]]:
+    """Each section of the packet with its steps and drawings as they stand on the page."""
+    words, across, high = context["w"], float(context["across"]), float(context["high"])
+    sheet = spreading.Sheet(across, high, words.do_not_start, words.stop_here)
+    after = heights.record(packet.record)
+    made = spreading.spread(packet.sections, sheet, after)
+    return list(zip(packet.sections, made, strict=True))

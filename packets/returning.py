@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from packets import history, packet_file, pipeline, readings, record
@@ -63,7 +63,9 @@ def review(
         done.record = record.unjudged(done.packet if ours else None, done.readings)
         return done
     placed = [readings.placed(one.readings, done.packet, done.findings) for one in ours]
-    done.readings = readings.merged(placed, done.findings)
+    kept = {one.shown for one in ours}
+    unread = tuple(path.name for path in copies if str(path) not in kept)
+    done.readings = replace(readings.merged(placed, done.findings), unread=unread)
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
     return done
@@ -115,10 +117,11 @@ def _rebuilt(came: Sequence[Came], prepared: Prepared, findings: Findings) -> Pa
     if prepared.packet is not None and prepared.packet.hash == wanted:
         return prepared.packet
     today = prepared.packet.hash if prepared.packet else "none"
+    said = f"the readings are of packet {wanted}" if wanted else "the readings name no packet"
     findings.error(
         "packet-other",
         Place(came[0].shown),
-        f"the readings are of packet {wanted or 'not named'}, the job's files make {today} today",
+        f"{said}, the job's files make {today} today",
         "name the printed PDF with --packet; what was printed judges, not what is made today",
     )
     return None

@@ -99,24 +99,25 @@ class _Builder:
         raise _Refused
 
     def handle(self, event: Any) -> None:
-        if isinstance(event, yaml.DocumentStartEvent):
+        kind = type(event)
+        if kind is yaml.ScalarEvent and event.anchor is None:
+            self.refuse_tag(event)
+            self.scalar(event)
+        elif kind is yaml.DocumentStartEvent:
             self.documents += 1
             if self.documents > 1:
                 self.refuse(
                     "yaml-documents", event, "a second document in one file", "one file each"
                 )
-        elif isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+        elif kind is yaml.AliasEvent or getattr(event, "anchor", None):
             self.refuse(
                 "yaml-alias", event, "anchors and aliases are not read here", "write the value out"
             )
         elif isinstance(event, yaml.CollectionStartEvent):
             self.refuse_tag(event)
-            self.open(event, {} if isinstance(event, yaml.MappingStartEvent) else [])
+            self.open(event, {} if kind is yaml.MappingStartEvent else [])
         elif isinstance(event, yaml.CollectionEndEvent):
             self.stack.pop()
-        elif isinstance(event, yaml.ScalarEvent):
-            self.refuse_tag(event)
-            self.scalar(event)
 
     def refuse_tag(self, event: Any) -> None:
         if event.tag is not None:

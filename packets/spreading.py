@@ -1,27 +1,29 @@
-"""Where the drawings of a section stand: beside the steps they are for, or together as a plate.
+"""Where the drawings of each section stand: beside the steps they are for, or together as a plate.
 
-Drawings stand at the right of the first steps, one under the other, when that saves height; else
-several stand in rows before the first step that is done by them. Heights are estimates, as in
-`fitting`.
+Every way a section can be set is tried on the page where it begins; of all packets made so, the one
+with the fewest pages wins, then the one with the least paper. Heights are estimates (`heights`), so
+a way is held to fit only with a little room to spare.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from packets.fitting import LINE, height
-from packets.lettering import BODY, lines, said
-from packets.model.packet import Caution, Figure, Section, Step
+from packets import heights
+from packets.model.packet import CircuitFigure, Figure, Section, Step
 
-# Between the steps and the drawing beside them, and what a caution's frame and signal take [mm].
+# Between the steps and the drawing beside them [mm].
 GAP = 3.0
-SIGNAL, FRAME, CAUTION_LINE = 22.4, 2.0, 1.16 * BODY
-STEP_EDGE, SIGNED, GROUP = 0.9, 14.0, 5.6
-# A drawing's caption, and the room between two in a row.
-CAPTION, BETWEEN = 4.0, 1.4
 # A row of steps beside a drawing is kept whole, so it may not come near a page's height.
 MOST = 170.0
+# What an estimated page leaves free; and how much paper a drawing at its own step may cost more.
+SPARE, NEARER = 1.5, 30.0
+# How many ends are followed from section to section.
+WAYS = 40
+# A drawing is never wider than the steps beside it need to be read.
+SHARE = 1.8
 
 
 @dataclass(frozen=True)
@@ -38,21 +40,98 @@ class Block:
         return wide(self.beside)
 
 
-def blocks(section: Section, across: float) -> list[Block]:
-    """The blocks of a section in printing order, on a page with text so wide [mm]."""
+@dataclass(frozen=True)
+class Sheet:
+    """A page's text [mm] and the words that open and close a section."""
+
+    across: float
+    high: float
+    start: str
+    stop: str
+
+
+class Tape:
+    """Measures steps, each once for a width: they stand in many ways and are the same in all."""
+
+    def __init__(self) -> None:
+        """Nothing is measured yet."""
+        self._known: dict[tuple[int, float], float] = {}
+
+    def whole(self, step: Step, across: float) -> float:
+        """As `heights.whole`; the step must outlive the tape."""
+        key = id(step), across
+        if key not in self._known:
+            self._known[key] = heights.whole(step, across)
+        return self._known[key]
+
+
+def spread(
+    sections: Sequence[Section], sheet: Sheet, after: float = 0.0
+) -> list[tuple[Block, ...]]:
+    """The blocks of each section in printing order, the first of them at the top of a page.
+
+    `after` is how high [mm] what follows the last section stands, all of it on one page.
+    """
+    tape = Tape()
+    held: dict[int, _Sofar] = {0: _Sofar(0.0, 0.0, ())}
+    for section in sections:
+        tried = [
+            (way, _heights(section, way, sheet, tape)) for way in ways(section, sheet.across, tape)
+        ]
+        held = _best(
+            _Sofar(
+                _end(pieces, sofar.end, sheet),
+                sofar.worth + (NEARER if _own(way) else 0.0),
+                (*sofar.ways, way),
+            )
+            for sofar in held.values()
+            for way, pieces in tried
+        )
+    # Fewest pages, then least paper; a drawing at its own step is worth some.
+    best = min(
+        held.values(),
+        key=lambda one: (_added(one.end, after, sheet) // sheet.high, one.end - one.worth),
+    )
+    return list(best.ways)
+
+
+@dataclass(frozen=True)
+class _Sofar:
+    """The sections set until here: where they end [mm], what their way is worth, the ways."""
+
+    end: float
+    worth: float
+    ways: tuple[tuple[Block, ...], ...]
+
+
+def _best(found: Iterable[_Sofar]) -> dict[int, _Sofar]:
+    """For each whole millimetre at which the sections may end the best way; only the soonest."""
+    kept: dict[int, _Sofar] = {}
+    for one in found:
+        at = math.ceil(one.end)
+        if at not in kept or one.worth > kept[at].worth:
+            kept[at] = one
+    return {at: kept[at] for at in sorted(kept)[:WAYS]}
+
+
+def ways(section: Section, across: float, tape: Tape | None = None) -> list[tuple[Block, ...]]:
+    """All ways to set a section's drawings among its steps, on a page with text so wide [mm]."""
+    tape = tape or Tape()
     steps, figures = section.steps, section.figures
-    if figures and wide(figures) + GAP < across / 1.8:
-        first, last = _beside(steps, figures, across)
-        if last > first:
-            return [
-                *(Block((step,)) for step in steps[:first]),
-                Block(steps[first:last], figures),
-                *(Block((step,)) for step in steps[last:]),
-            ]
-    found = [Block((step,)) for step in steps]
-    if figures:
-        used = next((at for at, step in enumerate(steps) if step.route), 0)
-        found.insert(max(used, 1 if len(steps) > 1 else 0), Block(plate=figures))
+    if not figures:
+        return [tuple(Block((step,)) for step in steps)]
+    used = next((at for at, step in enumerate(steps) if step.route), 0)
+    plate = [Block((step,)) for step in steps]
+    plate.insert(max(used, 1 if len(steps) > 1 else 0), Block(plate=figures))
+    found = [tuple(plate)]
+    if wide(figures) + GAP >= across / SHARE:
+        return found
+    own = _each_at_its_step(steps, figures, across, tape)
+    found += [own] if own else []
+    for first, last in _windows(steps, figures, across, max(used, 1), tape):
+        before, after = steps[:first], steps[last:]
+        beside = Block(steps[first:last], figures)
+        found.append((*_alone(before), beside, *_alone(after)))
     return found
 
 
@@ -66,42 +145,82 @@ def narrow(figures: Sequence[Figure], across: float) -> float:
     return across - wide(figures) - GAP
 
 
-def _beside(steps: Sequence[Step], figures: Sequence[Figure], across: float) -> tuple[int, int]:
-    """From and to which step the drawings stand beside them: where the section is lowest."""
-    room, high = narrow(figures, across), sum(figure.height_mm + CAPTION for figure in figures)
-    best = (_sum(steps, across) + _plate(figures, across), 0, 0)
-    for first in range(min(2, len(steps))):
+def _alone(steps: Sequence[Step]) -> list[Block]:
+    return [Block((step,)) for step in steps]
+
+
+def _own(way: Sequence[Block]) -> bool:
+    """Whether each drawing stands at the step that it is for."""
+    return any(block.beside and block.steps[0].route for block in way)
+
+
+def _each_at_its_step(
+    steps: Sequence[Step], figures: Sequence[CircuitFigure], across: float, tape: Tape
+) -> tuple[Block, ...] | None:
+    """Each joint's drawing beside the step that makes it; None where that cannot be."""
+    routed = [at for at, step in enumerate(steps) if step.route]
+    stood: dict[int, CircuitFigure] = {}
+    at = 0
+    for figure in figures:
+        if at >= len(routed) or not figure.joints:
+            return None
+        stood[routed[at]] = figure
+        at += figure.joints
+    room = narrow(figures, across)
+    if any(
+        steps[where].sign or steps[where].chart or tape.whole(steps[where], room) > MOST
+        for where in stood
+    ):
+        return None
+    return tuple(
+        Block((step,), (stood[where],) if where in stood else ())
+        for where, step in enumerate(steps)
+    )
+
+
+def _windows(
+    steps: Sequence[Step], figures: Sequence[Figure], across: float, latest: int, tape: Tape
+) -> Iterator[tuple[int, int]]:
+    """From and to which step the drawings may stand beside them."""
+    room, high = narrow(figures, across), heights.figures(figures)
+    for first in range(min(latest + 1, len(steps))):
+        stood = 0.0
         for last in range(first + 1, len(steps) + 1):
-            some = steps[first:last]
-            if any(step.table or step.chart or step.route for step in some):
+            step = steps[last - 1]
+            stood += tape.whole(step, room)
+            if step.table or step.chart or step.route or step.sign or max(stood, high) > MOST:
                 break
-            row = max(high, _sum(some, room))
-            if row > MOST:
-                break
-            rest = _sum(steps[:first], across) + _sum(steps[last:], across)
-            best = min(best, (rest + row, first, last))
-    return best[1:]
+            yield first, last
 
 
-def _plate(figures: Sequence[Figure], across: float) -> float:
-    """How high drawings of one width stand in rows."""
-    count = max(1, int((across + BETWEEN) // (wide(figures) + BETWEEN)))
-    rows = (figures[at : at + count] for at in range(0, len(figures), count))
-    return sum(max(figure.height_mm for figure in row) + CAPTION for row in rows)
+def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -> list[float]:
+    """The heights [mm] of a section's pieces, with its title and its end."""
+    pieces = [piece for block in way for piece in _pieces(block, sheet.across, tape)]
+    pieces[0] += heights.head(section, sheet.start, sheet.across)
+    pieces[-1] += heights.stop(section, sheet.stop, sheet.across)
+    return pieces
 
 
-def _sum(steps: Sequence[Step], across: float) -> float:
-    return sum(_whole(step, across) for step in steps)
+def _end(pieces: Sequence[float], begun: float, sheet: Sheet) -> float:
+    """Where on the roll of pages [mm] a section of such pieces ends that begins at `begun`."""
+    end = begun
+    for piece in pieces:
+        end = _added(end, piece, sheet)
+    return end + heights.AFTER
 
 
-def _whole(step: Step, across: float) -> float:
-    """About how high a step stands with all that belongs to it [mm]."""
-    found = height(step, across) + STEP_EDGE
-    found += sum(_caution(one, across) for one in step.cautions)
-    found += (SIGNED if step.sign else 0.0) + (GROUP if step.group_title else 0.0)
-    return found + (2 * LINE if step.route else 0.0)
+def _added(end: float, piece: float, sheet: Sheet) -> float:
+    """Where a piece ends that starts at `end` or, where it has no room there, on the next page."""
+    left = sheet.high - end % sheet.high
+    return end + (piece if piece <= left - SPARE else left + piece)
 
 
-def _caution(one: Caution, across: float) -> float:
-    words = said(f"{one.hazard} {one.consequence} {one.avoidance} {one.defer}")
-    return FRAME + max(2, lines(words, across - SIGNAL - FRAME)) * CAUTION_LINE
+def _pieces(block: Block, across: float, tape: Tape) -> list[float]:
+    """The heights [mm] between which a page may end."""
+    if block.plate:
+        return heights.rows(block.plate, across)
+    if not block.beside:
+        return [tape.whole(step, across) for step in block.steps]
+    room = narrow(block.beside, across)
+    steps = sum(tape.whole(step, room) for step in block.steps)
+    return [max(steps, heights.figures(block.beside))]

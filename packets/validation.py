@@ -15,6 +15,7 @@ from typing import Any
 from packets import locating, quantities
 from packets.findings import Findings, suggest
 from packets.sources import Document
+from packets.surely_valid import Looks
 
 Path_ = tuple[str | int, ...]
 MAX_PROBLEMS = 100
@@ -54,6 +55,11 @@ def _validator(kind: str) -> Any:
     return Draft202012Validator(schema(kind), registry=registry)
 
 
+@cache
+def _looks(kind: str) -> Looks:
+    return Looks(kind, schema)
+
+
 def validate(document: Document, kind: str, findings: Findings) -> Any | None:
     """Check a document against the schema of `kind` and convert it.
 
@@ -74,9 +80,21 @@ def validate(document: Document, kind: str, findings: Findings) -> Any | None:
     before = len(findings)
     walk = _Conversion(kind, document, findings)
     converted = walk.convert(document.data, schema(kind), ())
-    for error in itertools.islice(_validator(kind).iter_errors(document.data), MAX_PROBLEMS):
-        _report(error, document, walk.owned, findings)
+    if not _looks(kind).passes(document.data):
+        for error in itertools.islice(_validator(kind).iter_errors(document.data), MAX_PROBLEMS):
+            _report(error, document, walk.owned, findings)
     return converted if len(findings) == before else None
+
+
+@cache
+def _target(kind: str, reference: str) -> dict[str, Any]:
+    """What a reference in a schema of `kind` names."""
+    home, _, pointer = reference.partition("#")
+    target: Any = schema(home.removesuffix(".json") or kind)
+    for part in pointer.strip("/").split("/"):
+        target = target[part]
+    found: dict[str, Any] = target
+    return found
 
 
 class _Conversion:
@@ -91,12 +109,9 @@ class _Conversion:
     def resolve(self, node: dict[str, Any]) -> dict[str, Any]:
         """Follow local references; keys beside a reference add to what it names."""
         while "$ref" in node:
-            home, _, pointer = node["$ref"].partition("#")
-            target: Any = schema(home.removesuffix(".json") or self.kind)
-            for part in pointer.strip("/").split("/"):
-                target = target[part]
             rest = {key: value for key, value in node.items() if key != "$ref"}
-            node = {**target, **rest}
+            target = _target(self.kind, node["$ref"])
+            node = {**target, **rest} if rest else target
         return node
 
     def convert(self, data: Any, node: dict[str, Any], path: Path_) -> Any:

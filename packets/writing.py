@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import sys
-import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,6 +16,8 @@ def write_whole(path: Path, data: bytes) -> None:
 
     An interrupt at any moment leaves either the old file or the new one, never a part.
     """
+    import tempfile  # a check writes nothing, and it brings much with it
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as stream:

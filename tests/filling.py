@@ -7,6 +7,7 @@ or an example names only what it is about, and goes on working when a fragment g
 from __future__ import annotations
 
 import io
+import tempfile
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -16,7 +17,7 @@ from pathlib import Path
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject, TextStringObject
 
-from packets import pipeline
+from packets import making, pipeline
 from packets.composing import field_names
 from packets.findings import Place
 from packets.formatting import show
@@ -56,6 +57,15 @@ def example(folder: str) -> Packet:
     done = pipeline.prepare(EXAMPLES / folder / "job.yaml")
     assert done.packet is not None, [str(finding) for finding in done.findings]
     return done.packet
+
+
+def printed(job: Path) -> bytes:
+    """A job's PDF, made as `packets build` makes it: drawings, form and attached files."""
+    with tempfile.TemporaryDirectory() as folder:
+        output = Path(folder) / "packet.pdf"
+        done = making.make(making.Order(job, output))
+        assert done.code == making.GOOD, (done.problem, [str(one) for one in done.findings])
+        return output.read_bytes()
 
 
 def creamery() -> Packet:

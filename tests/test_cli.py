@@ -128,7 +128,7 @@ def test_an_interrupt_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.Mo
         raise KeyboardInterrupt
 
     monkeypatch.setattr(os, "replace", interrupted)
-    assert run("build", JOB, "-o", str(out)).exit_code != 0
+    assert run("build", JOB, "-o", str(out), "--edition", "dispatch").exit_code != 0
     assert out.read_bytes() == b"old"
     assert [p.name for p in tmp_path.iterdir()] == ["packet.pdf"]
 

@@ -57,7 +57,22 @@ def test_more_than_the_standard_covers_stops(tmp_path: Path) -> None:
 
 def test_the_limits_are_air_conditioning_s_and_say_so_elsewhere(tmp_path: Path) -> None:
     change = ("use: comfort-cooling", "use: commercial-refrigeration")
-    assert "air conditioners" in warned(flammable(tmp_path, change), "flammable-standard")
+    done = flammable(tmp_path, change, room="1.8 m")
+    assert "air conditioners" in warned(done, "flammable-standard")
+
+
+def test_limits_of_a_standard_that_does_not_cover_the_machine_are_left_blank(
+    tmp_path: Path,
+) -> None:
+    change = ("use: comfort-cooling", "use: commercial-refrigeration")
+    done = flammable(tmp_path, change, room="1.8 m")
+    assert done.packet is not None, [str(f) for f in done.findings]
+    (group,) = [group for group in done.packet.card if group.title == "Flammable"]
+    assert [line.id for line in group.lines] == ["flammable.lfl", "flammable.room_charge"]
+    assert "label" in group.lines[1].blank and not group.lines[1].value
+    waiting = register(done).waiting
+    for name in ("flammable.m1", "flammable.m2", "flammable.m3", "flammable.least_area"):
+        assert waiting[name].key == "use"
 
 
 def test_only_flammable_machines_print_them(tmp_path: Path) -> None:

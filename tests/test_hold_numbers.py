@@ -150,7 +150,7 @@ def test_without_the_plate_the_hold_still_says_what_it_misses() -> None:
 
 
 def test_a_refrigerant_without_a_molar_mass_is_told_as_a_flow() -> None:
-    context = computed(changed(record={"refrigerant": "R-408A"}))
+    context = computed(changed(record={"refrigerant": "R-1270"}))
     assert getattr(context.register.entries["hold.sees_words"], "text", "") == (
         "0.24 std cc/s \N{DAGGER}"
     )

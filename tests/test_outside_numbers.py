@@ -46,14 +46,15 @@ def test_specific_gravity_by_coolprop_and_by_the_water_of_iapws(register: Regist
 
 
 def test_recovery_time_by_hand(register: Register) -> None:
-    # 14.5 lb: half at 6 lb/min, half at 0.5 lb/min: 1.21 + 14.5 = 15.7 min, up to 16.
+    # 14.5 lb: half at 6 lb/min, half at 0.5 lb/min: 1.21 + 14.5 = 15.7 min, no less.
     assert value(register, "recovery.time") / 60 == pytest.approx(7.25 / 6 + 7.25 / 0.5, abs=0.01)
 
 
 def test_a_small_high_pressure_charge_is_recovered_to_the_rule_s_cell(register: Register) -> None:
-    # 40 CFR 82.156(a) Table 1: 0 in. Hg against 29.9 in. Hg.
+    # 40 CFR 82.156(a) Table 1: 0 in. Hg against 29.9 in. Hg, which is above the air here.
     vacuum = expected("recovery", "high-under-200-newer-vacuum")
-    assert value(register, "recovery.level_absolute") == pytest.approx((29.9 - vacuum) * INCH_HG)
+    assert (29.9 - vacuum) * INCH_HG > AIR
+    assert value(register, "recovery.level_absolute") == pytest.approx(AIR, rel=1e-3)
 
 
 def test_filler_rods_by_the_handbook_s_cells(register: Register) -> None:

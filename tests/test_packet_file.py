@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from packets import locating, packet_file
+from packets import locating, packet_file, pipeline
 from packets.composing.hashing import content_hash, hash_of
 from packets.findings import Findings
 from packets.model.packet import Packet
@@ -72,6 +72,14 @@ def test_an_older_model_without_our_keys_still_reads() -> None:
     assert codes == []
     assert packet is not None and packet.basis is None
     assert packet.sections[0].steps[0].readings[0][0].feeds == ""
+
+
+def test_a_packet_reads_as_unchanged_with_its_drawings() -> None:
+    done = pipeline.prepare(filling.EXAMPLE)
+    drawn = pipeline.illustrated(done)
+    assert drawn.figures and drawn.hash == filling.creamery().hash
+    packet, codes = load(json.loads(packet_file.dump(drawn)))
+    assert codes == [] and packet == drawn
 
 
 def test_a_change_after_printing_is_told() -> None:

@@ -63,10 +63,10 @@ def test_unrelated_fragments_change_nothing_and_cost_nothing() -> None:
         fragment(f"other-{n}", f"other-{n - 1}" if n else "", f"other-{n}", prefer=1)
         for n in range(40)
     ]
-    begun = time.perf_counter()
+    begun = time.process_time()  # others on the machine do not count
     plan = planned(library([*unrelated, *ALL]), START, GOALS)
     assert names(plan) == ["recover", "cut", "braze", "hold", "charge"]
-    assert time.perf_counter() - begun < 1.0
+    assert time.process_time() - begun < 1.0
 
 
 def test_prefer_breaks_ties_and_then_the_name() -> None:

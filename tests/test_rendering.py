@@ -22,6 +22,7 @@ from packets.findings import Findings, Place
 from packets.fonts import assemble
 from packets.model.packet import Span, TableBlock
 from packets.model.readings import Written
+from packets.panelling import panels
 from packets.plots import Bar
 from packets.record import page
 from tests import filling, laid_out
@@ -236,7 +237,7 @@ def test_columns_keep_order_and_none_could_be_cut_lower(heights: list[float], co
 def test_panels_keep_every_row_in_order(rows: int, columns: int, letters: int) -> None:
     body = tuple(tuple(f"{row}".zfill(letters) for _ in range(columns)) for row in range(rows))
     block = TableBlock("t", "T", ("head",) * columns, body, today=(3,))
-    made = [pair for panel in rendering.panels(block) for pair in panel]
+    made = [pair for panel in panels(block) for pair in panel]
     assert [row for row, _ in made] == list(body)
     assert [index for index, (_, today) in enumerate(made) if today] == ([3] if rows > 3 else [])
 

@@ -17,7 +17,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packets import locating, packet_file, pdf, pipeline, rendering
+from packets import locating, packet_file, pipeline
 from packets.cli import main
 from packets.model.packet import Packet
 from tests import filling, jobs
@@ -31,13 +31,8 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes, Pack
     folder = tmp_path_factory.mktemp("printed")
     job = jobs.copy(folder)
     done = pipeline.prepare(job)
-    assert done.packet is not None and done.files is not None
-    data = pdf.write(
-        rendering.html(done.packet),
-        attachments=pipeline.attachments(done.files, done.packet),
-        identifier="test",
-    )
-    return job, data, done.packet
+    assert done.packet is not None
+    return job, filling.printed(job), done.packet
 
 
 Printed = tuple[Path, bytes, Packet]
@@ -330,6 +325,20 @@ def test_a_hundred_thousand_fields_end_in_a_finding(printed: Printed, tmp_path: 
     (tmp_path / "many.pdf").write_bytes(text)
     code, said = run(job, tmp_path / "many.pdf", "-o", tmp_path / "out")
     assert code == 1 and ("pdf-fields-many" in said or "pdf-too-much" in said), said[-500:]
+
+
+def test_a_copy_that_cannot_be_read_keeps_the_job_open(
+    printed: Printed, filled: bytes, tmp_path: Path
+) -> None:
+    job, _, _ = printed
+    (tmp_path / "one.pdf").write_bytes(filled)
+    (tmp_path / "two.pdf").write_bytes(filled[: len(filled) // 2])
+    both = (tmp_path / "one.pdf", tmp_path / "two.pdf")
+    code, said = run(job, *both, "-o", tmp_path / "out")
+    assert code == 1 and "OPEN. copies not read." in said
+    made = record(tmp_path / "out")
+    assert made["state"] == "open"
+    assert [one["why"] for one in made["actions"]] == ["not read: two.pdf"]
 
 
 def test_a_form_that_names_itself_ends(printed: Printed, tmp_path: Path) -> None:

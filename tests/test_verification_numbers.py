@@ -194,6 +194,38 @@ def test_compression_ratio_of_the_walk_in_by_coolprop(tmp_path: Path) -> None:
 
 # --- electrical --------------------------------------------------------------------------------
 
+
+def test_the_plate_s_current_is_a_guide_and_no_stop_by_itself(tmp_path: Path) -> None:
+    # Trade press 2003: the rated load current sizes the circuit; what a machine draws is on the
+    # maker's curve. So its use as a bound is practice, and a reading past it alone stops nothing.
+    done = jobs.prepared(tmp_path)
+    found = number(done, "verify.current_limit")
+    assert found.confidence == "practice" and "curve" in found.assumption
+    assert done.packet is not None
+    for fragment, step in (("start-up", "start"), ("verify", "heat")):
+        (printed,) = [
+            one
+            for section in done.packet.sections
+            if section.fragment == fragment
+            for one in section.steps
+            if one.id.startswith(f"{fragment}/{step}")
+        ]
+        told = "".join(span.text for span in printed.if_out)
+        assert told.startswith("Amps alone: within the maker's curve") and "go on" in told
+
+
+def test_the_reason_at_the_hot_line_names_the_highest_compression_ratio(tmp_path: Path) -> None:
+    done = jobs.prepared(tmp_path)
+    assert done.packet is not None
+    reasons = [
+        "".join(span.text for span in step.why)
+        for section in done.packet.sections
+        if section.fragment == "verify"
+        for step in section.steps
+    ]
+    assert any("ratio" in why and "10.0 times" in why for why in reasons)
+
+
 CAPACITOR = "rated_load_current: 13.7 A"
 
 

@@ -32,6 +32,7 @@ ROWS = [
     {
         "sources",
         "validation",
+        "surely_valid",
         "formatting",
         "saturation_data",
         "tables",
@@ -57,7 +58,8 @@ ROWS = [
     {"packet_file"},
     {"readings", "judging", "across"},
     {"record"},
-    {"fitting", "lessons", "card_room", "drawing_markup"},
+    {"fitting", "lessons", "card_room", "drawing_markup", "panelling"},
+    {"heights"},
     {"spreading"},
     {"rendering", "pdf"},
     {"pipeline"},

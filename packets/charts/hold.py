@@ -9,8 +9,8 @@ from itertools import pairwise
 from packets.charts.axis import counted, number, plot
 from packets.charts.ink import BOLD, HAIR, SMALL, THIN, USUAL, Ink, Picture, Point, wide
 
-WIDTH, HEIGHT = 84.0, 58.0
-LEFT, RIGHT, TOP, BOTTOM = 10.5, 81.5, 6.0, 49.5
+WIDTH, HEIGHT = 84.0, 52.0
+LEFT, RIGHT, TOP, BOTTOM = 10.5, 81.5, 6.0, 43.5
 HATCH = 1.6  # mm between the hatch lines of the band
 
 

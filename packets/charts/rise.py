@@ -25,8 +25,8 @@ from packets.charts.ink import (
     Point,
 )
 
-WIDTH, HEIGHT = 84.0, 58.0
-LEFT, RIGHT, TOP, BOTTOM = 11.0, 81.5, 5.5, 49.5
+WIDTH, HEIGHT = 84.0, 52.0
+LEFT, RIGHT, TOP, BOTTOM = 11.0, 81.5, 5.5, 43.5
 HATCH = 2.4
 # Water's level is drawn while it is not more than so many times the limit: higher, the limit's
 # line would lie on the axis.

@@ -52,6 +52,7 @@ def _called(opening: Opening) -> str:
     return opening if isinstance(opening, str) else f"{opening.joint} {opening.owner}"
 
 
+Flows = list[list[tuple[flows.Flow | None, float]]]
 _Search = Callable[[Made, str, int, Opening, tuple[Opening, ...]], Iterator[Hookup]]
 
 
@@ -61,6 +62,7 @@ class Finder:
     def __init__(self, openings: Openings) -> None:
         self.openings = openings
         self._found: dict[tuple[Made, str, bool], tuple[Hookup, ...]] = {}
+        self._flows: dict[tuple[Made, str, int, Opening, Opening], Flows] = {}
 
     def hookups(self, made: Made, joint: str, split: bool = True) -> tuple[Hookup, ...]:
         """Every hook-up that sends all the flow past the joint or, with `split`, enough of it.
@@ -160,14 +162,18 @@ class Finder:
             found += [at / (at + ODDS * (1 - at)), ODDS * at / (ODDS * at + 1 - at)]
         return Span(min(found), max(found))
 
-    def flow(
-        self, made: Made, joint: str, put: int, inlet: Opening, vent: Opening
-    ) -> list[list[tuple[flows.Flow | None, float]]]:
+    def flow(self, made: Made, joint: str, put: int, inlet: Opening, vent: Opening) -> Flows:
         """The flow in each world, for each case of lifting one-way parts, and its size [m3/s]."""
+        key = (made, joint, put, inlet, vent)
+        if key not in self._flows:
+            self._flows[key] = self._solved(*key)
+        return self._flows[key]
+
+    def _solved(self, made: Made, joint: str, put: int, inlet: Opening, vent: Opening) -> Flows:
         openings = self.openings
         apart = frozenset(openings.loose) - made - {joint}
         start, end = openings.chamber(inlet), openings.chamber(vent)
-        cases: list[list[tuple[flows.Flow | None, float]]] = []
+        cases: Flows = []
         for world in openings.worlds(put):
             found = flows.edges(openings.graph, world.ways, apart, openings.sizes)
             cases.append(

@@ -6,12 +6,15 @@ import dataclasses
 import hashlib
 import json
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from packets.model.packet import Packet
 
 # Said for the trainer only, or the hash itself: a change there is not another packet.
 _LEFT_OUT = {"why", "questions", "purpose", "worked", "hash"}
+# Drawn after composing: a packet counts as the same with its drawings and without.
+_DRAWN = "figures"
 
 
 def content_hash(packet: Packet) -> str:
@@ -30,20 +33,33 @@ def hash_of(data: Any) -> str:
 
 
 def _kept(data: Any) -> Any:
-    """The data without what is left out of the hash."""
+    """The data without what is left out of the hash, and as it was before it was drawn."""
     if isinstance(data, dict):
-        return {key: _kept(value) for key, value in data.items() if key not in _LEFT_OUT}
+        return {
+            key: [] if key == _DRAWN else _kept(value)
+            for key, value in data.items()
+            if key not in _LEFT_OUT
+        }
     return [_kept(item) for item in data] if isinstance(data, list) else data
 
 
 def as_data(value: Any, left_out: frozenset[str] = frozenset(_LEFT_OUT)) -> Any:
     """Dataclasses and decimals as plain JSON data."""
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {
-            item.name: as_data(getattr(value, item.name), left_out)
-            for item in dataclasses.fields(value)
-            if item.name not in left_out
-        }
-    if isinstance(value, (tuple, list)):
+    kind = type(value)
+    if kind is str or value is None:  # most of it
+        return value
+    if kind is tuple or kind is list:
         return [as_data(item, left_out) for item in value]
+    if dataclasses.is_dataclass(kind):
+        return {
+            name: as_data(getattr(value, name), left_out)
+            for name in _names(kind)
+            if name not in left_out
+        }
     return str(value) if isinstance(value, Decimal) else value
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    """The fields of a dataclass."""
+    return tuple(item.name for item in dataclasses.fields(kind))

@@ -124,7 +124,7 @@ class Sections:
         begun = len(self.texts.trail)
         done = [self.step(fragment, one, chosen, steps) for one in chosen]
         facts = self.catalog.library.facts.facts
-        needs = tuple(f"{facts[name].short} ({made_in[name]})" for name in gate if name in made_in)
+        needs = _states([(made_in[name], facts[name].short) for name in gate if name in made_in])
         place = self.catalog.place("fragment", fragment.fragment, "stop_here")
         return printed.Section(
             id=planned.id,
@@ -278,3 +278,11 @@ def called_for(planned: Planned, catalog: Catalog, plan: Plan) -> str:
         (goal.why for goal in plan.goals if goal.fact.partition("@")[0] == planned.called_for), ""
     )
     return f"{why}: {meaning}" if why != "when we leave" else f"When we leave: {meaning}"
+
+
+def _states(made: Iterable[tuple[int, str]]) -> tuple[str, ...]:
+    """The states to be seen before a section starts; those of one section share a box."""
+    by_section: dict[int, list[str]] = {}
+    for number, state in made:
+        by_section.setdefault(number, []).append(state)
+    return tuple(f"{', '.join(states)} ({number})" for number, states in by_section.items())

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import io
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
+_HERE = Path(__file__).resolve().parent
 FILES = (
     "JobPacketSans-Regular.ttf",
     "JobPacketSans-Bold.ttf",
@@ -24,14 +25,14 @@ def data(name: str) -> bytes:
     """The bytes of one font file."""
     if name not in FILES:
         raise ValueError(f"{name} is no font of the packet; there are {', '.join(FILES)}")
-    return (files(__name__) / name).read_bytes()
+    return (_HERE / name).read_bytes()
 
 
 @cache
 def characters() -> frozenset[str]:
     """Every character that both weights hold."""
     held: set[str] = set()
-    for line in (files(__name__) / "characters.txt").read_text(encoding="ascii").split():
+    for line in (_HERE / "characters.txt").read_text(encoding="ascii").split():
         first, last = line.split("-")
         held.update(map(chr, range(int(first, 16), int(last, 16) + 1)))
     return frozenset(held)

@@ -244,7 +244,7 @@ def _under_limit(bars: list[Bar], held: str, wait: float) -> tuple[Answer, str]:
     if bars[-1].time < wait:
         return Answer.UNDECIDED, f"{held}, but the wait is {wait / 60:.0f} min: read on."
     if len(bars) >= FEWEST and straight_fits(bars) and not stands_still(bars):
-        return Answer.TIGHT, f"{held}. It still climbs straight: a small leak passes this test."
+        return Answer.TIGHT, f"{held}. It may still climb straight: a small leak passes this test."
     return Answer.TIGHT, f"{held}."
 
 

@@ -112,6 +112,8 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         for fed in read
         if (value := feeds.sheet.si(fed.blank)) is not None and fed.blank.after > 0
     )
+    # The last reading with the pump on is the rise's start; a second rise was pulled anew.
+    start = feeds.si("rise-start") if read[-1].judged.attempt < 2 else None
     if len(points) < len(read):
         missing = len(read) - len(points)
         if not points:
@@ -121,7 +123,7 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
         missing = 0
     try:
         said = rise.verdict(
-            points,
+            points if start is None else [(0.0, start), *points],
             basis.rise.coldest,
             _printed_limit(read, basis.rise.limit),
             basis.rise.wait,

@@ -218,6 +218,7 @@ class Circuit:
     evacuation: Evacuation = Evacuation()
     torque: dict[str, Quantity] = field(default_factory=dict)
     chart: tuple[ChartRow, ...] = ()
+    specific_gravity: Quantity | None = None
 
 
 @dataclass(frozen=True)

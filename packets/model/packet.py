@@ -121,9 +121,11 @@ class Figure:
 
 @dataclass(frozen=True)
 class CircuitFigure(Figure):
-    """The circuit drawn for a hook-up. `caption` stands over it, its title where there is none."""
+    """The circuit drawn for a hook-up. `caption` stands over it, its title where there is none;
+    `joints` is how many joints that nitrogen is led past it is for."""
 
     caption: str = ""
+    joints: int = 0
 
 
 @dataclass(frozen=True)

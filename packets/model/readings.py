@@ -23,7 +23,8 @@ class Written:
 class Readings:
     """The readings of one packet, by field name. `packet` is its content hash, `form` how they
     came. Fields that hold nothing are in `fields` and not in `written`. `accepted` are readings
-    that the manager takes as they are, with who and why."""
+    that the manager takes as they are, with who and why. `unread` are files
+    that were named as copies and could not be read, or are of another packet."""
 
     job: str
     packet: str
@@ -32,6 +33,7 @@ class Readings:
     written: dict[str, Written] = field(default_factory=dict)
     fields: frozenset[str] = frozenset()
     accepted: dict[str, str] = field(default_factory=dict)
+    unread: tuple[str, ...] = ()
 
 
 def same(one: Value, other: Value) -> bool:

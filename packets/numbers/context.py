@@ -23,6 +23,13 @@ from packets.quantities import Quantity
 from packets.saturation_data import SaturationData
 
 
+def no_sooner_step(seconds: float) -> float:
+    """Step [s] of a time that something takes no less than. It rounds down, so that what is printed
+    is never more than what was computed; short ones to a tenth of a minute, so that they are not 0.
+    """
+    return 6.0 if seconds < 600 else 60.0
+
+
 @dataclass(frozen=True)
 class JointAt:
     """A joint that this job opens and makes again: `key` is part.port as in the record, `step`

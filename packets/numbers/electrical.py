@@ -12,6 +12,7 @@ _VOLTS: tuple[tuple[str, str, int, Rounding], ...] = (
     ("verify.volts_low", "Lowest voltage", -1, "up"),
     ("verify.volts_high", "Highest voltage", 1, "down"),
 )
+CURRENT = "Rated load current, a guide"
 _BAND: tuple[tuple[str, str, Rounding], ...] = (("least", "least", "up"), ("most", "most", "down"))
 
 
@@ -76,24 +77,26 @@ def _unbalance(context: Context) -> None:
 
 
 def _current(context: Context) -> None:
+    """A guide: by facts of the trade the plate's current sizes the circuit and stops nothing."""
     part, old = context.parts.compressor, context.record.compressor
     current = (part.rated_load_current if part else None) or old.rated_load_current
     if current is None:
         read = "rated load current on the compressor's plate"
-        context.register.add(WriteIn("verify.current_limit", "Highest current", "current", read))
+        context.register.add(WriteIn("verify.current_limit", CURRENT, "current", read))
         return
     context.number(
         "verify.current_limit",
-        "Highest current",
+        CURRENT,
         "current",
         current.value,
         round="down",
         formula="rated load current of the compressor fitted",
         working=current.text,
         inputs=(context.given("rated load current", current, "compressor"),),
-        source="nameplate",
-        confidence="given",
-        assumption="a ceiling; the expected current comes from the maker's curve",
+        source="nameplate; that a machine run in stays under it is common practice, no source",
+        confidence="practice",
+        assumption="what wires and contactor are sized by, passed for a moment at each start and"
+        " for longer under a heavy load; the maker's curve at the pressures read governs",
     )
 
 
@@ -130,7 +133,7 @@ def _capacitor(
             round=way,
             formula="marked value less or plus its tolerance",
             working=f"{marked.value.text} {'-' if way == 'up' else '+'} {share:.0%}"
-            f" = {value * 1e6:.1f} uF",
+            f" = {value * 1e6:.2f} uF",
             inputs=(context.given("marked", marked.value, where),),
             source="marking of the capacitor"
             if own

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from packets import reference
 from packets.formulas import flammables as formula
 from packets.model.equipment import Room
-from packets.model.numbers import Confidence, Input, Words, weakest
+from packets.model.numbers import Confidence, Input, Words, WriteIn, weakest
 from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
@@ -69,9 +69,33 @@ def add(context: Context) -> None:
         source=f"{lfl.source}: {lfl.basis}",
         confidence=lfl.confidence,
     )
+    if context.equipment.use != "comfort-cooling":
+        _other_standard(context)
+        return
     limits = _limits(context, lfl, mild=safety.endswith("2L"))
     _room(context, lfl)
     _judge(context, limits)
+
+
+def _other_standard(context: Context) -> None:
+    """A machine that the standard does not cover: its limits are not printed, a blank is."""
+    why = f"charge limits of {_STANDARD} hold for air conditioners and heat pumps, not for this"
+    for name in _ALL[2:]:
+        context.register.wait(name, "use", why)
+    context.register.add(
+        WriteIn(
+            "flammable.room_charge",
+            "Largest charge for the room",
+            "mass",
+            "by the machine's label and its own standard",
+        )
+    )
+    context.findings.warn(
+        "flammable-standard",
+        context.record_place("charge"),
+        why,
+        "compare the charge with the machine's own standard and label, and write the limit down",
+    )
 
 
 def _limits(context: Context, lfl: _Limit, mild: bool) -> tuple[float, float, float]:
@@ -161,14 +185,6 @@ def _judge(context: Context, limits: tuple[float, float, float]) -> None:
     charge, (free, _, most) = charge_parts.of(context).total, limits
     place = context.record_place("charge")
     shown = context.shown(charge, "mass")
-    if context.equipment.use != "comfort-cooling":
-        context.findings.warn(
-            "flammable-standard",
-            place,
-            f"charge limits of {_STANDARD} hold for air conditioners and heat pumps, not for this",
-            "compare the charge with the machine's own standard and label",
-        )
-        return
     if charge > most:
         context.findings.error(
             "flammable-charge",

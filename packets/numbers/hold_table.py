@@ -61,8 +61,8 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
         ),
         SOURCE,
         weakest("seen", limit.confidence),
-        note="Fill to this row's figure, or as low as the row above. Between two rows: fill to the"
-        " lower; take the higher low end and the lower high end. Outside the table: phone.",
+        note="Fill to this row's figure or down to the row above's. Between two rows the stricter"
+        " holds. Outside the table: phone.",
         today=today,
     )
     context.register.add(table)

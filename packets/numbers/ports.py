@@ -84,7 +84,7 @@ def _repairs(context: Context, circuit: CircuitPlan) -> None:
             way = f"in {_place(circuit, route.inlet)}, out {_place(circuit, route.vent)}"
         ways.setdefault(way, []).append(names.joint(circuit, joint))
     told = [f"{names.joined(joints)}: {way}" for way, joints in ways.items()]
-    text = "; ".join(told) or "none"
+    text = "; ".join(told) or "nothing is heated here"
     context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
 
 

@@ -13,7 +13,7 @@ from packets.formulas.conductance import NITROGEN
 from packets.formulas.pump_down import time_to
 from packets.model.numbers import Input, Number, Words
 from packets.numbers import vacuum_hookup
-from packets.numbers.context import Context
+from packets.numbers.context import Context, no_sooner_step
 from packets.numbers.evacuation_table import row, source
 from packets.numbers.vacuum_hookup import HookUp
 from packets.numbers.volume import InternalVolume, internal_volume, wait_for_volume
@@ -98,7 +98,8 @@ def _time(
         label,
         "time",
         seconds,
-        round="up",
+        round="down",
+        step=no_sooner_step(seconds),
         formula="V dp/dt = - flow through ports, hoses and pump, from the air's pressure down",
         working=f"{volume.text} from {context.atmosphere / 1000:.1f} kPa to {goal.value:.0f} Pa,"
         f" {hook_up.words}, pump {pump.displacement.text}: {seconds / 60:.2f} min",
@@ -140,7 +141,8 @@ def _water_row(context: Context, volume: InternalVolume) -> dict[str, Any]:
 
 def _wait(context: Context, id: str, gas: Number, allowance: dict[str, Any]) -> None:
     """Minutes the timeline plans for a pull."""
-    minutes = math.ceil(gas.value / 60 - 1e-9) + allowance["added_min"]
+    alone = round(gas.value / 60, 1)
+    minutes = math.ceil(alone + allowance["added_min"])
     told = source(allowance)
     context.number(
         id,
@@ -149,9 +151,8 @@ def _wait(context: Context, id: str, gas: Number, allowance: dict[str, Any]) -> 
         minutes * 60.0,
         round="up",
         formula="time that gas alone takes + an allowance for water and gas out of oil",
-        working=f"{minutes - allowance['added_min']} min + {allowance['added_min']} min"
-        f" (row {allowance['id']})",
-        inputs=(Input("gas alone", context.shown(gas.value, "time", "up"), gas.id),),
+        working=f"{alone:.1f} min + {allowance['added_min']} min (row {allowance['id']})",
+        inputs=(Input("gas alone", context.shown(gas.value, "time", "down", gas.step), gas.id),),
         source=told.text,
         confidence=told.confidence,
         assumption="the gauge decides, not the clock",

@@ -1,23 +1,19 @@
-"""Recovery: the level the rules ask, as the local gauge shows it; cylinders, their stop weights."""
+"""Recovery: how long it takes, which cylinders are filled, and the weight to stop each at."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import cast
 
-from packets.formatting import show
 from packets.formulas import cylinders
 from packets.formulas import recovery as rule
 from packets.formulas.ranges import OutOfRange
 from packets.model.kit import RecoveryCylinder
-from packets.model.limits import Limit
-from packets.model.numbers import Confidence, Input, Words, WriteIn, weakest
-from packets.numbers import charge_parts
-from packets.numbers.context import Context
+from packets.model.numbers import Confidence, Number, Words, weakest
+from packets.numbers import charge_parts, recovery_level
+from packets.numbers.context import Context, no_sooner_step
+from packets.saturation_data import SaturationData
 
-_NEW_MACHINE = date(1993, 11, 15)
-_K_104F = (104 + 459.67) / 1.8
 _K_131F = (131 + 459.67) / 1.8
 _K_77F = (77 + 459.67) / 1.8
 # Of a charge with a receiver most comes as liquid; half is a planning figure on the slow side.
@@ -36,7 +32,7 @@ class Filling:
 
 def add(context: Context) -> tuple[Filling, ...]:
     """Add the recovery.* entries; returns the cylinders in the order they are filled."""
-    _level(context)
+    recovery_level.add(context)
     _time(context)
     if "removes-refrigerant" in context.acts:
         return _cylinders(context)
@@ -45,118 +41,14 @@ def add(context: Context) -> tuple[Filling, ...]:
     return ()
 
 
-def _level(context: Context) -> None:
-    if context.rules.recovery.table == "ask":
-        _asked_level(context)
-        return
-    record, made = context.record, context.kit.recovery_machine.made
-    new = made >= _NEW_MACHINE
-    column = "on or after" if new else "before"
-    inputs = (
-        context.given("full charge", record.charge, context.key("charge")),
-        Input("recovery machine made", made.isoformat(), "kit, recovery_machine.made"),
-        Input(
-            "air pressure",
-            context.shown(context.atmosphere, "absolute-pressure"),
-            "site.atmosphere",
-        ),
-    )
-    source, confidence = "40 CFR 82.156(a) Table 1", "seen"
-    if record.small_appliance:
-        level, category = rule.SMALL_APPLIANCE_LEVEL, "small appliance"
-        source, confidence = "40 CFR 82.156(b), 4 in. Hg (from memory)", "memory"
-    else:
-        found = _category(context)
-        if found is None:
-            for name in ("recovery.level", "recovery.level_absolute", "recovery.level_words"):
-                context.register.wait(
-                    name, context.key("refrigerant"), "its pressure category is not known"
-                )
-            return
-        category = found
-        level = rule.required_level(category, charge_parts.of(context).full, new)
-    local = rule.reading_before_opening(level, context.atmosphere)
-    context.register.add(
-        Words("recovery.level_words", "Recover to", _level_words(context, local), source)
-    )
-    context.number(
-        "recovery.level_absolute",
-        "Recovery level, absolute",
-        "absolute-pressure",
-        level,
-        round="down",
-        formula=f"Table 1: {category}, full charge {charge_parts.full_text(context)},"
-        f" machine made {column} 15 Nov 1993",
-        working=f"{level / 1000:.1f} kPa absolute",
-        inputs=inputs,
-        source=source,
-        confidence=confidence,  # type: ignore[arg-type]
-    )
-    context.number(
-        "recovery.level",
-        "Recover to",
-        "gauge-pressure",
-        local,
-        round="down",
-        formula="absolute level less the air pressure here, and never above 0 gauge",
-        working=f"min({level / 1000:.1f} - {context.atmosphere / 1000:.1f}, 0)"
-        f" = {local / 1000:.1f} kPa",
-        inputs=inputs,
-        source=source,
-        confidence=confidence,  # type: ignore[arg-type]
-    )
-
-
-def _asked_level(context: Context) -> None:
-    """The rules file names no level: it is asked for, and written in on site."""
-    read = context.rules.recovery.ask or "recovery level of the rules in force at the site"
-    for id, kind in (
-        ("recovery.level", "gauge-pressure"),
-        ("recovery.level_words", "gauge-pressure"),
-        ("recovery.level_absolute", "absolute-pressure"),
-    ):
-        context.register.add(WriteIn(id, "Recover to", kind, read))
-
-
-def _level_words(context: Context, level: float) -> str:
-    """The level as read on a gauge: 0 psig or less, 10 in. Hg vacuum or deeper."""
-    shown = show(level, "gauge-pressure", context.units, "down")
-    return Limit("at_most", shown.unit, high=shown.value).text()
-
-
-def _category(context: Context) -> str | None:
-    """Pressure category: what the rule names, else what its definition computes to."""
-    row = context.refrigerant_row
-    if row is not None and "epa_category" in row:
-        return str(row["epa_category"]["value"])
-    if context.fluid is None:
-        return None
-    try:
-        pressure = context.fluid.table.bubble_pressure(_K_104F)
-    except OutOfRange:
-        return (
-            rule.pressure_category(None) if context.fluid.critical_temperature < _K_104F else None
-        )
-    if rule.near_category_limit(pressure):
-        context.findings.warn(
-            "category-near-limit",
-            context.record_place("refrigerant"),
-            f"{context.record.refrigerant} lies on a limit of the recovery table's categories",
-            "confirm its category with the agency; the deeper level of the two is printed",
-        )
-        # The category below a limit never asks for less: high pressure asks no less than very high.
-        return rule.pressure_category(pressure * 0.98)
-    return rule.pressure_category(pressure)
-
-
 def _time(context: Context) -> None:
-    machine, record = context.kit.recovery_machine, context.record
+    machine = context.kit.recovery_machine
     liquid = machine.liquid_rate or machine.vapor_rate
     share = _LIQUID_SHARE if machine.liquid_rate else 0.0
     full = charge_parts.of(context).full
     seconds = rule.recovery_time(full, share, liquid.value, machine.vapor_rate.value)
     inputs = [
-        context.given("full charge", record.charge, context.key("charge")),
+        recovery_level.full_charge(context),
         context.given("vapor rate", machine.vapor_rate, "kit, recovery_machine.vapor_rate"),
     ]
     if machine.liquid_rate:
@@ -168,32 +60,43 @@ def _time(context: Context) -> None:
         "Recovery takes no less than",
         "time",
         seconds,
-        round="up",
+        round="down",
+        step=no_sooner_step(seconds),
         formula="half the charge at the liquid rate and half at the vapor rate"
         if machine.liquid_rate
         else "the charge at the vapor rate",
-        working=f"{charge_parts.full_text(context)}: {seconds / 60:.0f} min",
+        working=f"{charge_parts.full_text(context)}: {seconds / 60:.1f} min",
         inputs=tuple(inputs),
         source="the machine's rated rates",
         confidence="computed",
-        assumption="half comes as liquid; cold oil and long hoses make it slower",
+        assumption="half comes as liquid; cold oil and long hoses make it slower"
+        if machine.liquid_rate
+        else "no liquid rate is stated; cold oil and long hoses make it slower",
     )
 
 
-def _cylinders(context: Context) -> tuple[Filling, ...]:
-    register, fluid = context.register, context.fluid
-    needs = ("recovery.cylinder", "recovery.room", "recovery.gravity")
-    if fluid is None:
-        for name in needs:
-            register.wait(name, context.key("chart"), "no saturation data for this refrigerant")
-        return ()
+def _gravity(context: Context, fluid: SaturationData) -> Number | None:
+    """Specific gravity of the liquid at 77 °F: the record's own, else by the table's density."""
+    own = context.record.specific_gravity
+    if own is not None:
+        return context.number(
+            "recovery.gravity",
+            "Specific gravity at 77 °F",
+            "ratio",
+            own.value,
+            unit="%",
+            round="down",
+            formula="as given",
+            working=own.text,
+            inputs=(context.given("specific gravity", own, context.key("specific_gravity")),),
+            source="equipment record",
+            confidence="given",
+        )
     try:
         gravity = cylinders.specific_gravity(fluid.table.liquid_density(_K_77F))
     except ValueError:
-        for name in needs:
-            register.wait(name, context.key("refrigerant"), "no liquid density at 77 °F")
-        return ()
-    context.number(
+        return None
+    return context.number(
         "recovery.gravity",
         "Specific gravity at 77 °F",
         "ratio",
@@ -205,6 +108,22 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
         source=f"AHRI Guideline K; density {fluid.source}",
         confidence=weakest("computed", cast(Confidence, fluid.confidence)),
     )
+
+
+def _cylinders(context: Context) -> tuple[Filling, ...]:
+    register, fluid = context.register, context.fluid
+    needs = ("recovery.cylinder", "recovery.room", "recovery.gravity")
+    if fluid is None:
+        for name in needs:
+            register.wait(name, context.key("chart"), "no saturation data for this refrigerant")
+        return ()
+    found = _gravity(context, fluid)
+    if found is None:
+        why = "a chart has no liquid density, and the fill limit goes by it"
+        for name in needs:
+            register.wait(name, context.key("specific_gravity"), why)
+        return ()
+    gravity = found.value
     usable = [
         (room, cylinder)
         for cylinder in context.kit.recovery_cylinders
@@ -253,6 +172,7 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
         working="; ".join(
             f"{f.cylinder.id}: 0.8 x {f.cylinder.water_capacity.text} x {gravity:.3f}"
             f" - {f.cylinder.contents.text} = {context.shown(f.stop - f.start, 'mass', 'down')}"
+            + (", where the scale ends" if f.stop >= context.kit.scale.capacity.value else "")
             for f in fillings
         ),
         inputs=tuple(
@@ -260,7 +180,7 @@ def _cylinders(context: Context) -> tuple[Filling, ...]:
             for f in fillings
         ),
         source="AHRI Guideline K (2004 on)",
-        confidence="seen",
+        confidence=weakest("seen", found.confidence),
     )
     return tuple(fillings)
 

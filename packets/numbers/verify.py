@@ -101,7 +101,7 @@ def _ratio(context: Context) -> None:
         round="up",
         unit="times",
         formula="dew pressure at the highest condensing / at the lowest evaporating, absolute",
-        working=f"{discharge / 1000:.0f} kPa / {suction / 1000:.0f} kPa = {ratio:.1f}",
+        working=f"{discharge / 1000:.0f} kPa / {suction / 1000:.0f} kPa = {ratio:.2f}",
         inputs=(
             context.given("highest condensing", high.high, context.key("condensing", "high")),
             context.given("lowest evaporating", low.low, context.key("evaporating", "low")),

@@ -156,11 +156,12 @@ def _lost(readings: Readings, packet: Packet, findings: Findings) -> None:
         return
     lost = [name for name in field_names(packet) if name not in readings.fields]
     if lost:
+        boxes = "1 box" if len(lost) == 1 else f"{len(lost)} boxes"
         named = ", ".join(lost[:3]) + (" ..." if len(lost) > 3 else "")
         findings.error(
             "field-lost",
             Place(readings.sources[0]),
-            f"{len(lost)} boxes of the packet are not in the PDF: {named}",
+            f"{boxes} of the packet not in the PDF: {named}",
             "fill in the packet as it was printed; these count as not written",
         )
 

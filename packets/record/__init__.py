@@ -139,7 +139,8 @@ def _finished(found: Judgement) -> tuple[date, str]:
 
 
 def _state(found: Judgement) -> Literal["closed", "open"]:
-    """Closed when nothing is open: every reading, tick, name and test, and the balance."""
+    """Closed when nothing is open: every reading, tick, name and test, the balance,
+    and no copy that could not be read."""
     wrong = any(
         not step.ticked or any(one.final and one.verdict in OPEN for one in step.readings)
         for step in found.steps
@@ -147,7 +148,8 @@ def _state(found: Judgement) -> Literal["closed", "open"]:
     unsigned = any(not one.name for one in found.signed)
     failed = any(test.verdict not in PASSED for test in found.tests)
     unsettled = any(one.notes for one in found.balances)
-    return "open" if wrong or unsigned or failed or unsettled else "closed"
+    unread = bool(found.sheet.readings.unread)
+    return "open" if wrong or unsigned or failed or unsettled or unread else "closed"
 
 
 def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], ...]:

@@ -23,6 +23,10 @@ _SAY = {
     "not-plausible": "cannot be right",
     "not-judged": "cannot be judged",
 }
+# What is done with a copy that was named and told nothing.
+UNREAD = "Get what stands on the copies that were not read, and review all together."
+# What is done with an entry that cannot be right.
+ASK = "ask who took the reading, and read again."
 
 
 def actions(
@@ -38,6 +42,7 @@ def actions(
         *_unwritten(found),
         *_unsigned(found),
         *_unsettled(found),
+        *_unread(found),
         *_visits(found, day),
         *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
@@ -64,7 +69,7 @@ def _what(step: StepDone, wrong: list[Judged]) -> str:
     if wrong and all(one.reason.startswith(ON_SITE) for one in wrong):
         return f"Step {step.number}: compare it with the limit that is written on the paper."
     if wrong and all(one.verdict != "out" for one in wrong):
-        return f"Step {step.number}: ask who took the reading, and read again."
+        return f"Step {step.number}: {ASK}"
     return (
         f"Step {step.number}: {step.if_out}" if step.if_out else f"Step {step.number}: do it again."
     )
@@ -133,6 +138,13 @@ def _unsettled(found: Judgement) -> Iterator[Action]:
             why = "1 disagreement" if count == 1 else f"{count} disagreements"
             why += f", circuit {one.circuit}: see the refrigerant's balance"
             yield Action("Settle the refrigerant's figures.", "", CLOSING, why)
+
+
+def _unread(found: Judgement) -> Iterator[Action]:
+    """Copies of the packet that were named and could not be read: they may say otherwise."""
+    unread = found.sheet.readings.unread
+    if unread:
+        yield Action(UNREAD, "", CLOSING, f"not read: {', '.join(unread)}")
 
 
 def _visits(found: Judgement, day: date) -> Iterator[Action]:

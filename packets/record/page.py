@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets.formatting import show
 from packets.model.record import PASSED, Action, Balance, Cylinder, Judged, LeakRate, Record, Test
-from packets.record.actions import open_readings
+from packets.record.actions import ASK, UNREAD, open_readings
 
 DASH = "\N{EN DASH}"
 STATE = {
@@ -49,6 +49,7 @@ class RecordPage:
     summary: str
     open: tuple[Line, ...]
     more_open: int
+    again: str
     doubts: tuple[str, ...]
     tests: tuple[tuple[Test, str], ...]
     balance: tuple[tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]], ...]
@@ -56,7 +57,7 @@ class RecordPage:
     leaks: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     readings: tuple[Line, ...]
     checks: str
-    signed: tuple[tuple[str, str, str], ...]
+    signed: tuple[tuple[str, str], ...]
     actions: tuple[Action, ...]
     keep: tuple[tuple[str, str, str], ...]
     head: tuple[tuple[tuple[str, str], ...], ...]
@@ -77,8 +78,9 @@ def page(record: Record) -> RecordPage:
         record=record,
         state=STATE[record.state],
         summary=_summary(record),
-        open=tuple(still[:_ROOM]),
+        open=tuple(replace(one, do="") if one.do == ASK else one for one in still[:_ROOM]),
         more_open=max(0, len(still) - _ROOM),
+        again=_again(still[:_ROOM]),
         doubts=_doubts(record),
         tests=tuple((test, WORD[test.verdict]) for test in record.tests),
         balance=tuple(_balance(one, record) for one in record.balances),
@@ -88,9 +90,7 @@ def page(record: Record) -> RecordPage:
         leaks=tuple(_leak(one) for one in record.leaks),
         readings=measured,
         checks=words,
-        signed=tuple(
-            (one.step, "Hold point" if one.hold else "Sign-off", one.name) for one in record.signed
-        ),
+        signed=_signed(record),
         actions=_together([one for one in record.actions if one.step not in shown]),
         keep=tuple((one.what, one.until or one.keep, one.source) for one in record.keep),
         head=_head(record),
@@ -129,6 +129,25 @@ def _open(record: Record) -> list[Line]:
     return lines
 
 
+def _again(lines: Sequence[Line]) -> str:
+    """In one sentence, the steps whose entries cannot be right: not a line of its own for each."""
+    steps = [one.step for one in lines if one.do == ASK]
+    return f"{_plural('Step', len(steps))} {', '.join(steps)}: {ASK}" if steps else ""
+
+
+def _signed(record: Record) -> tuple[tuple[str, str], ...]:
+    """Each name with the steps it stands at; first, without a name, where one is missing."""
+    found: dict[str, dict[bool, list[str]]] = {}
+    for one in sorted(record.signed, key=lambda one: bool(one.name)):
+        found.setdefault(one.name, {}).setdefault(one.hold, []).append(one.step)
+    words = {True: "hold point", False: "sign-off"}
+    return tuple(
+        (name, "; ".join(f"{_plural(words[hold], len(at))} {', '.join(at)}"
+                         for hold, at in sorted(where.items(), reverse=True)))
+        for name, where in found.items()
+    )  # fmt: skip
+
+
 def _together(actions: Sequence[Action]) -> tuple[Action, ...]:
     """The actions, those of the same words as one line with all their days."""
     lines: dict[tuple[str, str], Action] = {}
@@ -149,7 +168,7 @@ def _line(one: Judged) -> Line:
         f"{one.text}{unit}" if one.text else DASH,
         one.limit or DASH,
         WORD[one.verdict],
-        one.reason,
+        one.reason.removesuffix(f": {one.limit}") if one.limit else one.reason,
         one.verdict not in ("pass", "noted"),
     )
 
@@ -185,6 +204,7 @@ def _summary(record: Record) -> str:
     parts += [f"{bare} {_plural('step', bare)} not ticked"] if bare else []
     parts += [f"{names} {_plural('name', names)} missing"] if names else []
     parts += ["refrigerant not settled"] if any(one.notes for one in record.balances) else []
+    parts += ["copies not read"] if any(one.what == UNREAD for one in record.actions) else []
     return f"{', '.join(parts)}."
 
 

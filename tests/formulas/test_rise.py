@@ -43,7 +43,7 @@ def _said(minutes: tuple[float, ...], micron: tuple[float, ...], **changed: floa
     [
         (PLAN, (300, 320, 335, 345), Answer.TIGHT, "345 micron at most in 15 min"),
         (PLAN, (300, 500, 500, 500), Answer.TIGHT, "limit 500 micron"),
-        (PLAN, (200, 300, 400, 490), Answer.TIGHT, "still climbs straight"),
+        (PLAN, (200, 300, 400, 490), Answer.TIGHT, "still climb straight"),
         (PLAN, (300, 3300, 6300, 9300), Answer.LEAK, "climbs straight"),
         ((0, 5, 10), (300, 9000, 17700), Answer.LEAK, "no such bend fits"),
         ((0, 5, 10, 15, 30), (300, 700, 1100, 1500, 2700), Answer.LEAK, "climbs straight"),

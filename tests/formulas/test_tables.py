@@ -167,7 +167,8 @@ def test_no_phosphorus_filler_on_ferrous_metal_and_no_cadmium_anywhere() -> None
 
 REFRIGERANTS = {row["refrigerant"]: row for row in table("refrigerants")["rows"]}
 # Components' AR4 and AR5 figures, ASHRAE Fundamentals 2021 ch. 29 Tables 3A and 3B; 1234yf and
-# 1234ze(E) printed "< 1" in AR5; butanes, R-227ea, R-23 and R-116 from memory.
+# 1234ze(E) printed "< 1" in AR5; butanes, R-227ea, R-23, R-116, R-124 and R-142b
+# from memory.
 GWP = {
     "R-32": (675, 677),
     "R-125": (3500, 3170),
@@ -182,6 +183,10 @@ GWP = {
     "R-600a": (3, 3),
     "R-600": (4, 4),
     "R-601a": (4, 4),
+    "R-22": (1810, 1760),
+    "R-290": (3, 5),
+    "R-124": (609, 527),
+    "R-142b": (2310, 1980),
 }
 BLENDS = [row for row in REFRIGERANTS.values() if len(row["composition_percent"]) > 1]
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from CoolProp.CoolProp import PropsSI
 
 from packets.judging.running import saturation
+from packets.model.blanks import plain
 from packets.model.record import Test as Whole
 from tests import filling
 from tests.filling import Answers
@@ -66,7 +69,8 @@ def test_a_start_that_is_missing_still_judges_by_the_table() -> None:
         (("4561", "5094", "5169"), "water", "out"),
         # Bends to 1,300 micron, under any level of water: 1,300 - 1,000 x 2^(-t/5 min).
         (("1175", "1284", "1300"), "refrigerant out of the oil", "out"),
-        (("820", "1340", "2380"), "undecided", "not-judged"),
+        # From 300 with the pump on, 400 micron a quarter of an hour: water could still bend it.
+        (("650", "1000", "1700"), "undecided", "not-judged"),
     ],
 )
 def test_the_four_answers_of_a_rise_and_the_fifth(
@@ -80,6 +84,35 @@ def test_the_four_answers_of_a_rise_and_the_fifth(
     )  # fmt: skip
     assert (test.answer, test.verdict) == (answer, verdict)
     assert test.reason
+
+
+@pytest.mark.parametrize("folder", sorted(filling.RETURNED))
+def test_a_straight_rise_counts_as_a_leak_from_where_the_paper_says(folder: str) -> None:
+    packet = filling.example(folder)
+    text = " ".join(plain(step.action) for section in packet.sections for step in section.steps)
+    (shown,) = re.findall(r"straight past ([\d,]+) micron", text)
+    leak_from = int(shown.replace(",", ""))
+
+    def answer(end: int, start: str | None = "250") -> str:
+        first, second = (250 + (end - 250) // share for share in (4, 2))
+        rising = {"first": f"{first}", "second": f"{second}", "risen": f"{end}"}
+        written = {RISE + name: text for name, text in rising.items()}
+        found = filling.judged(packet, {**written, "evacuate__pull__r-pulled": start})
+        (test,) = (test for test in found.tests if test.title == "Vacuum rise")
+        return test.answer
+
+    assert answer(leak_from) == "leak"
+    # The print is rounded up by 100 micron at the most, from a start at the target of 300.
+    assert answer(leak_from - 250) == "undecided"
+    # Without the start three readings tell less, and more is not claimed.
+    assert answer(leak_from, None) == "undecided"
+
+
+def test_a_second_rise_is_not_judged_from_the_first_ones_start() -> None:
+    second = {"first__t2": "1000", "second__t2": "1500", "risen__t2": "2500"}
+    rise = {"first": "9300", "second": "18100", "risen": "35900", **second}
+    test = whole("Vacuum rise", {RISE + name: text for name, text in rise.items()})
+    assert test.answer == "undecided"
 
 
 def test_the_technicians_own_answer_is_held_against_the_readings() -> None:

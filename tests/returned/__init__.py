@@ -20,7 +20,9 @@ class Returned:
 
     `verdicts` are readings by name: the verdict and words of its reason; all that keep the job open
     are among them. `tests` are tests by title: answer, verdict, words of the reason. `ounces` are
-    the balance by name, to the scale's step. `actions` are words of what is due. `accepted` are
+    the balance by name, to the scale's step. `leak_rates` are the
+    annualized and the rolling one in percent a year, with the history beside the example's
+    machine. `actions` are words of what is due. `accepted` are
     readings that the manager takes as they are.
     """
 
@@ -29,6 +31,7 @@ class Returned:
     verdicts: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     tests: Mapping[str, tuple[str, str, str]] = field(default_factory=dict)
     ounces: Mapping[str, float] = field(default_factory=dict)
+    leak_rates: tuple[float, float] | None = None
     notes: tuple[str, ...] = ()
     actions: tuple[str, ...] = ()
     accepted: Mapping[str, str] = field(default_factory=dict)

@@ -24,11 +24,11 @@ _COMMON: Answers = {
     "recover__clear__r-recovered": "1 lb 14.8 oz",
     "purge-fuel__pull__r-pulled": "1210",
     f"{_IN}undo__r-old": "sound",
-    f"{_IN}undo__r-opened": "9:40",
+    f"{_IN}tighten__r-unplugged": "9:40",
     f"{_IN}tighten__r-reached": "12",
     f"{_IN}tighten__r-closed-at": "9:53",
     f"{_OUT}undo__r-old": "cracked",
-    f"{_OUT}undo__r-opened": "10:02",
+    f"{_OUT}tighten__r-unplugged": "10:02",
     f"{_OUT}tighten__r-reached": "40",
     f"{_OUT}tighten__r-closed-at": "10:16",
     "pressure-hold__fill__r-fill-temperature": "70",
@@ -85,6 +85,8 @@ GOOD = Returned(
         "Vacuum rise": ("tight", "pass", "limit 500 micron"),
         "Charge by the scale": ("2 lb 10 oz", "pass", ""),
     },
+    # Last charged 294 days before, 7 oz. 11.2 / 42 x 365 / 294; (7 + 11.2) / 42.
+    leak_rates=(33.1, 43.3),
     ounces={
         "full_charge": 42.0,
         "recovered": 30.8,
@@ -101,9 +103,9 @@ BAD = Returned(
         "clear-area__detector__r-floor": "gas",
         f"{_IN}undo__r-gas": "gas",
         f"{_IN}tighten__r-reached": None,
-        # 9:40 to 10:22 with the fitting open.
+        # 9:40 to 10:22 with the plug off.
         f"{_IN}tighten__r-closed-at": "10:22",
-        f"{_OUT}undo__r-opened": "10:25",
+        f"{_OUT}tighten__r-unplugged": "10:25",
         # N m in a box for lbf ft: 54 / 1.3558 = 39.8.
         f"{_OUT}tighten__r-reached": "54",
         f"{_OUT}tighten__r-closed-at": "10:39",
@@ -150,6 +152,8 @@ BAD = Returned(
         "Charge by the scale": ("2 lb 10.5 oz", "out", "2 lb 9.9 oz to 2 lb 10.1 oz"),
     },
     # 24 lb 6 oz - 21 lb 11.5 oz = 42.5 oz; net 42.5 - 30.8 = 11.7 oz.
+    # 11.7 / 42 x 365 / 294; (7 + 11.7) / 42.
+    leak_rates=(34.6, 44.5),
     ounces={
         "full_charge": 42.0,
         "recovered": 30.8,

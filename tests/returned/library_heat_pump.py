@@ -85,8 +85,8 @@ GOOD = Returned(
     _COMMON,
     state="closed",
     verdicts={
-        # The band stands on the part's label, so the paper alone cannot judge it.
-        "confirm-diagnosis__windings__r-capacitor": ("accepted", "45 µF"),
+        # 45 uF within 5 % by the record: 42.75 to 47.25.
+        "confirm-diagnosis__windings__r-capacitor": ("pass", ""),
         # 11:49 less 11:36 is 13 min, allowed 15. 12:55 less 11:49 is 66 min, asked 60.
         "purge-and-braze__compressor-discharge__braze__r-flame-out": ("pass", ""),
         "fire-watch__watch__r-watch-over": ("pass", ""),
@@ -100,6 +100,8 @@ GOOD = Returned(
         "Vacuum rise": ("tight", "pass", "limit 500 micron"),
         "Charge by the scale": ("7 lb 0 oz", "pass", ""),
     },
+    # Last charged 322 days before, 4 oz. 5 / 111.8 x 365 / 322; (4 + 5) / 111.8.
+    leak_rates=(5.1, 8.1),
     ounces={
         "full_charge": 111.8,
         "recovered": 107.0,
@@ -107,9 +109,6 @@ GOOD = Returned(
         "charged": 112.0,
         "net_added": 5.0,
         "in_machine": 112.0,
-    },
-    accepted={
-        "confirm-diagnosis__windings__r-capacitor": "R. Lund: 45 µF, 42.8 to 47.3 on its label"
     },
 )
 
@@ -144,7 +143,7 @@ BAD = Returned(
     },
     state="open",
     verdicts={
-        "confirm-diagnosis__windings__r-capacitor": ("not-judged", "read on site"),
+        "confirm-diagnosis__windings__r-capacitor": ("pass", ""),
         "replace-compressor__detector__r-ends": ("out", "asked for zero"),
         "replace-compressor__oil__r-acid": ("out", "asked for clean"),
         # 2 to 5 scfh for the trickle: the sweep's 30 was left on.
@@ -175,6 +174,8 @@ BAD = Returned(
         "Vacuum rise": ("water", "out", "the paper says tight"),
         "Charge by the scale": ("8 lb 0 oz", "out", "the paper says 7 lb 0 oz"),
     },
+    # 21 / 111.8 x 365 / 322; (4 + 21) / 111.8.
+    leak_rates=(21.3, 22.4),
     # The scales govern: 128 oz in, 107 out.
     ounces={
         "full_charge": 111.8,

@@ -1,0 +1,151 @@
+"""How high each piece of a section stands on the page, before the page is laid out.
+
+Estimates in millimetres with the sizes of packet.css, lines broken with the typeface's own widths.
+They only steer where drawings stand; what stays together is the style sheet's to keep.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from packets.fitting import LINE, fit, height
+from packets.lettering import BODY, FINE, POINT, lines, said, wide
+from packets.model.packet import (
+    Caution,
+    Figure,
+    RecordLine,
+    RouteBlock,
+    Section,
+    SignBox,
+    Step,
+    TableBlock,
+)
+from packets.panelling import panels
+
+# What a step's line and padding take, and the title of a group.
+STEP_EDGE, GROUP = 0.9, 5.5
+# A caution's signal and frame take this width; its frame, padding and margins this height.
+SIGNAL, CAUTION_LINE = 24.0, 1.16 * BODY
+FRAMES = {"danger": 3.6, "warning": 3.0, "caution": 2.6, "notice": 2.6}
+# A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
+SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.7, 1.6, 129.0, 1.12 * BODY
+# Before the lines of a route, and between two of its parts.
+ROUTE_BEFORE, ROUTE_GAP = 20.5, 5.0
+# A table: its line, a row more than that, its title and margins.
+TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
+# A section's title, the states before it starts, what to do when work stops, the space after.
+HEAD, TITLE, STATES, STOP, AFTER = 7.9, 7.8, 6.0, 0.84, 0.8
+# Before the states beside a title and before each of them, and their sizes.
+GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
+# The record's title, a line to write on and one to read.
+RECORD, WRITTEN, READ = 6.5, 8.7, 5.0
+# A drawing's caption, and the room between two in a row.
+CAPTION, BETWEEN = 4.7, 2.4
+
+
+def whole(step: Step, across: float) -> float:
+    """A step with all that belongs to it, on a page with text so wide [mm]."""
+    found = height(step, across) + STEP_EDGE
+    if step.table:
+        beside = step.chart if step.chart and fit(step, across).chart == "table" else None
+        found += table(step.table, across, beside)
+    found += sum(caution(one, across) for one in step.cautions)
+    found += GROUP if step.group_title else 0.0
+    found += sign(step.sign, across) if step.sign else 0.0
+    return found + (route(step.route, across) if step.route else 0.0)
+
+
+def caution(one: Caution, across: float) -> float:
+    """A caution with its margins; the words that defer are smaller than the rest."""
+    width = across - SIGNAL
+    defer = one.defer[: math.ceil(len(one.defer) * FINE / BODY)]
+    words = said(f"{one.hazard} {one.consequence} {one.avoidance} {defer}")
+    return FRAMES[one.signal] + max(2, lines(words, width)) * CAUTION_LINE
+
+
+def sign(box: SignBox, across: float) -> float:
+    """A sign-off under or over its step."""
+    room = max(across - SIGN_SIDES, 10.0)
+    return max(SIGN, lines(box.text, room) * SIGN_LINE + 0.8) + (HELD if box.hold else SIGNED)
+
+
+def route(way: RouteBlock, across: float) -> float:
+    """How gas is led past the joint: parts in rows, each as long as its words."""
+    room, left, rows = across - ROUTE_BEFORE, 0.0, 0
+    sweep = f"Sweep first: {way.sweep} at {way.flow}" if way.sweep else ""
+    sweep += ", end open, then vented cap" if way.sweep and way.vented_cap else ""
+    parts = [f"Nitrogen in: {way.inlet}", f"Out: {way.vent}", f"Caps on: {way.caps}"]
+    parts += [f"Set: {way.valves}"] if way.valves else []
+    parts += [f"{sweep} {way.share}".strip()] if sweep or way.share else []
+    for words in parts:
+        long = wide(words) + ROUTE_GAP
+        if long > left:
+            rows, left = rows + math.ceil(long / room), room
+        left -= min(long, room)
+    return rows * LINE
+
+
+def table(block: TableBlock, across: float, chart: Figure | None = None) -> float:
+    """A table with its title and note; where a chart stands beside it, without the chart's height,
+    which counts as the step's."""
+    held = panels(block, chart.width_mm if chart else 0.0)
+    heads = 2 if any(" " in head for head in block.heads) else 1
+    high = heads * TABLE_LINE + max(map(len, held), default=0) * (TABLE_LINE + ROW)
+    high = max(0.0, high - chart.height_mm) if chart else high
+    room = (across - NOTE_BEFORE) * BODY / FINE
+    note = lines(said(block.note), room) * TABLE_LINE
+    return high + note + (TABLE_LINE if block.title else 0.0) + TABLE_EDGE
+
+
+def long_gate(section: Section, word: str, across: float) -> bool:
+    """Whether "do not start until" needs a line of its own, under the section's title."""
+    title = max(9.0, wide(str(section.number), True, TITLE_SIZE)) + GATE_BEFORE
+    title += wide(f" {section.title}", True, TITLE_SIZE)
+    return title + sum(_gate(section, word)) > across
+
+
+def head(section: Section, word: str, across: float) -> float:
+    """A section's title with the states before it starts."""
+    if not long_gate(section, word, across):
+        return HEAD
+    left, rows = 0.0, 0
+    for long in _gate(section, word):
+        if long > left:
+            rows, left = rows + 1, across
+        left -= long
+    return TITLE + rows * STATES
+
+
+def _gate(section: Section, word: str) -> list[float]:
+    """How wide the word before the states is, and each of them."""
+    if not section.do_not_start:
+        return []
+    states = [STATE_BEFORE + wide(state, size=GATE_SIZE) for state in section.do_not_start]
+    return [wide(f"{word} ", True, GATE_SIZE), *states]
+
+
+def stop(section: Section, word: str, across: float) -> float:
+    """What to do when work stops, under the section's last step."""
+    if not section.stop_here:
+        return 0.0
+    return STOP + lines((*said(f"{word} ", kept=True), *section.stop_here), across) * LINE
+
+
+def record(lines: Sequence[RecordLine]) -> float:
+    """The refrigerant record: its title, three columns of lines, and those across the page."""
+    columns = sum(READ if line.value else WRITTEN for line in lines if not line.wide) / 3
+    return RECORD + columns + WRITTEN * (0.5 + sum(line.wide for line in lines))
+
+
+def figures(stood: Sequence[Figure]) -> float:
+    """Drawings one under the other, each with its caption."""
+    return sum(figure.height_mm + CAPTION for figure in stood)
+
+
+def rows(stood: Sequence[Figure], across: float) -> list[float]:
+    """Drawings of one width in rows: the height of each row."""
+    width = max((figure.width_mm for figure in stood), default=across)
+    count = max(1, int((across + BETWEEN) // (width + BETWEEN)))
+    cut = (stood[at : at + count] for at in range(0, len(stood), count))
+    return [max(figure.height_mm for figure in row) + CAPTION for row in cut]

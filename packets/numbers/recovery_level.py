@@ -1,0 +1,130 @@
+"""The level that the rules ask before opening: absolute, and as the local gauge shows it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from packets.formatting import show
+from packets.formulas import recovery as rule
+from packets.formulas.ranges import OutOfRange
+from packets.model.limits import Limit
+from packets.model.numbers import Input, Words, WriteIn
+from packets.numbers import charge_parts
+from packets.numbers.context import Context
+
+_NEW_MACHINE = date(1993, 11, 15)
+_K_104F = (104 + 459.67) / 1.8
+
+
+def add(context: Context) -> None:
+    """Add recovery.level, recovery.level_absolute and recovery.level_words."""
+    if context.rules.recovery.table == "ask":
+        _asked_level(context)
+        return
+    record, made = context.record, context.kit.recovery_machine.made
+    new = made >= _NEW_MACHINE
+    column = "on or after" if new else "before"
+    inputs = (
+        full_charge(context),
+        Input("recovery machine made", made.isoformat(), "kit, recovery_machine.made"),
+        Input(
+            "air pressure",
+            context.shown(context.atmosphere, "absolute-pressure"),
+            "site.atmosphere",
+        ),
+    )
+    source, confidence = "40 CFR 82.156(a) Table 1", "seen"
+    if record.small_appliance:
+        level, category = rule.SMALL_APPLIANCE_LEVEL, "small appliance"
+        source, confidence = "40 CFR 82.156(b), 4 in. Hg (from memory)", "memory"
+    else:
+        found = _category(context)
+        if found is None:
+            for name in ("recovery.level", "recovery.level_absolute", "recovery.level_words"):
+                context.register.wait(
+                    name, context.key("refrigerant"), "its pressure category is not known"
+                )
+            return
+        category = found
+        level = rule.required_level(category, charge_parts.of(context).full, new)
+    local = rule.reading_before_opening(level, context.atmosphere)
+    absolute = min(level, context.atmosphere)
+    context.register.add(
+        Words("recovery.level_words", "Recover to", _level_words(context, local), source)
+    )
+    context.number(
+        "recovery.level_absolute",
+        "Recovery level, absolute",
+        "absolute-pressure",
+        absolute,
+        round="down",
+        formula=f"Table 1: {category}, full charge {charge_parts.full_text(context)},"
+        f" machine made {column} 15 Nov 1993; never above the air pressure here",
+        working=f"min({level / 1000:.1f}, {context.atmosphere / 1000:.1f})"
+        f" = {absolute / 1000:.1f} kPa absolute",
+        inputs=inputs,
+        source=source,
+        confidence=confidence,  # type: ignore[arg-type]
+    )
+    context.number(
+        "recovery.level",
+        "Recover to",
+        "gauge-pressure",
+        local,
+        round="down",
+        formula="absolute level less the air pressure here, and never above 0 gauge",
+        working=f"min({level / 1000:.1f} - {context.atmosphere / 1000:.1f}, 0)"
+        f" = {local / 1000:.1f} kPa",
+        inputs=inputs,
+        source=source,
+        confidence=confidence,  # type: ignore[arg-type]
+    )
+
+
+def _asked_level(context: Context) -> None:
+    """The rules file names no level: it is asked for, and written in on site."""
+    read = context.rules.recovery.ask or "recovery level of the rules in force at the site"
+    for id, kind in (
+        ("recovery.level", "gauge-pressure"),
+        ("recovery.level_words", "gauge-pressure"),
+        ("recovery.level_absolute", "absolute-pressure"),
+    ):
+        context.register.add(WriteIn(id, "Recover to", kind, read))
+
+
+def _level_words(context: Context, level: float) -> str:
+    """The level as read on a gauge: 0 psig or less, 10 in. Hg vacuum or deeper."""
+    shown = show(level, "gauge-pressure", context.units, "down")
+    return Limit("at_most", shown.unit, high=shown.value).text()
+
+
+def _category(context: Context) -> str | None:
+    """Pressure category: what the rule names, else what its definition computes to."""
+    row = context.refrigerant_row
+    if row is not None and "epa_category" in row:
+        return str(row["epa_category"]["value"])
+    if context.fluid is None:
+        return None
+    try:
+        pressure = context.fluid.table.bubble_pressure(_K_104F)
+    except OutOfRange:
+        return (
+            rule.pressure_category(None) if context.fluid.critical_temperature < _K_104F else None
+        )
+    if rule.near_category_limit(pressure):
+        context.findings.warn(
+            "category-near-limit",
+            context.record_place("refrigerant"),
+            f"{context.record.refrigerant} lies on a limit of the recovery table's categories",
+            "confirm its category with the agency; the deeper level of the two is printed",
+        )
+        # The category below a limit never asks for less: high pressure asks no less than very high.
+        return rule.pressure_category(pressure * 0.98)
+    return rule.pressure_category(pressure)
+
+
+def full_charge(context: Context) -> Input:
+    """The full charge as it was computed with: the record's, and the line set beyond it."""
+    lines = charge_parts.of(context).lines
+    where = "machine.charge" if lines else context.key("charge")
+    return Input("full charge", charge_parts.full_text(context), where)
