@@ -21,6 +21,13 @@ from packets.model.hookups import Hookups
 from packets.model.packet import CircuitFigure, Packet, Section
 from packets.model.procedures import Fragment
 
+# What a job lacks of which a drawing was asked for and none came.
+_NONE = {
+    "unbraze": "no joint to unbraze",
+    "braze": "no joint to make",
+    "charging": "no port to charge at",
+}
+
 
 def illustrate(
     packet: Packet,
@@ -46,8 +53,17 @@ def _figures(
     pen: _Pen, section: Section, wanted: tuple[str, ...], place: Place, findings: Findings
 ) -> Iterator[CircuitFigure]:
     for kind in wanted:
-        make = partial(pen.drawn, kind)
-        yield from _safely(make, f"{section.fragment}-{kind}", place, findings)
+        make, before = partial(pen.drawn, kind), len(findings)
+        drawn = _safely(make, f"{section.fragment}-{kind}", place, findings)
+        if not drawn and len(findings) == before and not pen.needs_none(kind):
+            findings.warn(
+                "nothing-to-draw",
+                place,
+                f"{section.fragment} asks for a drawing of {kind}, and this job has {_NONE[kind]}",
+                f"take {kind} out of the fragment's drawings, or name in its remakes or unbrazes"
+                " the parts of this circuit that it works on",
+            )
+        yield from drawn
 
 
 def _safely(
@@ -92,6 +108,10 @@ class _Pen:
             return self.board(made, THIRD)
         except CannotDraw:
             return self.board(made, HALF)
+
+    def needs_none(self, kind: str) -> bool:
+        """Whether all is well without a drawing: joints that are screwed get no gas."""
+        return kind == "braze" and bool(self.hookups.braze.steps)
 
     def clean(self) -> Drawing:
         return draw.clean(self.board(False, FULL))

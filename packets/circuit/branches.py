@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from packets.circuit import names
+from packets.circuit import names, placing
 from packets.circuit.edits import Wrong, known, new, part_line
 from packets.model.circuits import CircuitLine, CircuitPart, CircuitPlan, Difference
 
-_SHIFT = (0.0, -1.5)  # on the drawing grid, when the difference does not say
+_REMARK = "mark the second run with another word: as: b"
+# On the drawing grid, when the difference does not say; the first that is free is taken.
+_SHIFTS = tuple((0.0, sign * 1.5 * far) for far in range(1, 9) for sign in (-1, 1))
 
 
 def repeat(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
@@ -17,11 +19,13 @@ def repeat(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
     run, mark = difference.repeat, difference.as_ or "2"
     for name in run:
         known(name, circuit.parts, "repeat", "part")
-        new(circuit, f"{name}-{mark}", "repeat")
+        new(circuit, f"{name}-{mark}", "repeat", _REMARK)
     inside = [_between(circuit, first, second) for first, second in pairwise(run)]
     before, after = _end(circuit, run[0], "to"), _end(circuit, run[-1], "from_")
-    made = replace(circuit, parts=_parts(circuit, difference, mark))
     tees = _tees(mark)
+    for tee in tees:
+        new(circuit, tee, "repeat", _REMARK)
+    made = replace(circuit, parts=_parts(circuit, difference, mark, (before, after)))
     made = part_line(made, before, f"{tees[0]}.in", f"{tees[0]}.out", f"{before}-{mark}")
     made = part_line(made, after, f"{tees[1]}.in", f"{tees[1]}.out", f"{after}-{mark}")
     first, last = circuit.lines[before], circuit.lines[after]
@@ -38,7 +42,7 @@ def repeat(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
         last, from_=_marked(last.from_, mark), to=f"{tees[1]}.branch", direct=False, name=""
     )
     for line in lines:
-        new(made, line, "repeat")
+        new(made, line, "repeat", _REMARK)
     return replace(made, lines={**made.lines, **lines})
 
 
@@ -46,26 +50,40 @@ def _tees(mark: str) -> tuple[str, str]:
     return f"tee-{mark}-in", f"tee-{mark}-out"
 
 
-def _parts(circuit: CircuitPlan, difference: Difference, mark: str) -> dict[str, CircuitPart]:
-    """The parts of the second run, set aside on the drawing, and its two tees half way there."""
-    run, shift = difference.repeat, difference.shift or _SHIFT
+def _parts(
+    circuit: CircuitPlan, difference: Difference, mark: str, ends: tuple[str, str]
+) -> dict[str, CircuitPart]:
+    """The parts of the second run, set aside on the drawing, and its two tees half way there, or
+    on the lines into and out of the run where that place is taken."""
+    run, shift = difference.repeat, difference.shift or _free_shift(circuit, difference.repeat)
     parts = dict(circuit.parts)
     for name in run:
         old = circuit.parts[name]
         called = f"{names.part(circuit, name)} {mark}"
         parts[f"{name}-{mark}"] = replace(old, at=_moved(old.at, shift), name=called)
     half = tuple(step / 2 for step in shift)
-    for tee, name, ports in zip(
+    for tee, name, line, ports in zip(
         _tees(mark),
         (run[0], run[-1]),
+        ends,
         (("in", "out", "branch"), ("in", "branch", "out")),
         strict=True,
     ):
-        new(circuit, tee, "repeat")
         at = _moved(circuit.parts[name].at, half)
+        if len(run) == 1 or any(part.at == at for part in parts.values()):
+            at = placing.place(replace(circuit, parts=parts), line)
         words = f"tee {'before' if ports[1] == 'out' else 'after'} the {names.part(circuit, name)}"
         parts[tee] = CircuitPart("tee", ports, at, words)
     return parts
+
+
+def _free_shift(circuit: CircuitPlan, run: tuple[str, ...]) -> tuple[float, float]:
+    """The nearest shift that leaves no part of the second run where a part stands already."""
+    taken = {part.at for part in circuit.parts.values()}
+    for shift in _SHIFTS:
+        if not any(_moved(circuit.parts[name].at, shift) in taken for name in run):
+            return shift
+    return _SHIFTS[0]
 
 
 def _between(circuit: CircuitPlan, first: str, second: str) -> str:

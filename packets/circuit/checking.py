@@ -80,7 +80,9 @@ def _names(circuit: CircuitPlan) -> Iterator[Problem]:
                 yield Problem(
                     "name-taken",
                     (kind, name),
-                    f"{name!r} is the name of something else in this circuit",
+                    "'stub' is what the plans call the end of a cut pipe"
+                    if name == "stub"
+                    else f"{name!r} is the name of something else in this circuit",
                     "give it a name of its own",
                 )
             seen.add(name)
@@ -102,7 +104,7 @@ def _parts(circuit: CircuitPlan) -> Iterator[Problem]:
                 "place-taken",
                 (*path, "at"),
                 f"{name} stands where {places[part.at]} stands",
-                "give it a place of its own",
+                "give it a place of its own: at: [x, y], or shift: [x, y] for a run repeated",
             )
         places.setdefault(part.at, name)
         yield from _part(circuit, name, part)

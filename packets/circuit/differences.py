@@ -143,6 +143,13 @@ def _change(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
 
 def _port(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
     new(circuit, difference.port, "port")
+    if not difference.on:
+        raise Wrong(
+            "difference-unclear",
+            "port",
+            f"nothing says where {difference.port} is",
+            "add on: the line or the part.port it is on",
+        )
     port = ServicePort(difference.on, difference.name, difference.near, difference.core)
     return replace(circuit, service_ports={**circuit.service_ports, difference.port: port})
 

@@ -26,12 +26,10 @@ def known(name: str, names: Iterable[str], key: str, what: str) -> None:
         )
 
 
-def new(circuit: CircuitPlan, name: str, key: str) -> None:
+def new(circuit: CircuitPlan, name: str, key: str, fix: str = "give it another name") -> None:
     """Refuse a name that the circuit has already."""
     if name in (*circuit.parts, *circuit.lines, *circuit.service_ports):
-        raise Wrong(
-            "name-taken", key, f"{name!r} is already in the circuit", "give it another name"
-        )
+        raise Wrong("name-taken", key, f"{name!r} is already in the circuit", fix)
 
 
 def part_line(

@@ -66,7 +66,8 @@ def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> 
     taken = sheet.taken.copy() if lanes else sheet.taken
     for lane in lanes:
         taken.take(lane)
-    found, missed = labels.place(wanted, sheet.board.size.letters, taken, sheet.solid)
+    letters = sheet.board.size.letters
+    found, missed = labels.place(wanted, letters, taken, sheet.solid, sheet.written)
     if missed:
         words = "; ".join(" ".join(run for run, _ in one.words) for one in missed)
         raise NoRoom(f"no room for: {words}")

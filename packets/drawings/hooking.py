@@ -53,10 +53,11 @@ def hook_up(
     caption = _caption(sheet, gear)
     spots = _spots(sheet, gear, caption, mouths)
     first = list(islice(spots, _PLAIN))
-    best = _best(sheet, first, caption, mouths, plain=True, most=most)
+    best = _best(sheet, first, caption, mouths, most=most)
     if best is None:
-        likely = _likely(sheet, [*first, *islice(spots, _LOOKED_AT)], mouths)
-        best = _best(sheet, likely, caption, mouths, plain=False, most=most)
+        regions = sheet.ground.regions()
+        likely = _likely(sheet, [*first, *islice(spots, _LOOKED_AT)], mouths, regions)
+        best = _best(sheet, likely, caption, mouths, most=most, regions=regions)
     if best is None:
         raise NoRoom(f"no room for the {gear.caption.lower()}")
     cost, turned, at, hoses = best
@@ -85,14 +86,14 @@ def _best(
     spots: Sequence[tuple[Gear, Node]],
     caption: _Caption,
     mouths: Sequence[Mouth],
-    plain: bool,
     most: float,
+    regions: Sequence[int] = (),
 ) -> _Hooked | None:
     """Of some places the one whose hoses cost least, or the first that is good enough; none that
-    costs the most or more."""
+    costs the most or more. Without `regions` hoses are plain ones."""
     best: _Hooked | None = None
     for turned, at in spots:
-        found = _hoses(sheet, turned, at, caption, mouths, plain, best[0] if best else most)
+        found = _hoses(sheet, turned, at, caption, mouths, regions, best[0] if best else most)
         if found is not None:
             best = (found[0], turned, at, found[1])
         if best is not None and best[0] < _NEAR * len(mouths):
@@ -101,15 +102,18 @@ def _best(
 
 
 def _likely(
-    sheet: Sheet, spots: Sequence[tuple[Gear, Node]], mouths: Sequence[Mouth]
+    sheet: Sheet,
+    spots: Sequence[tuple[Gear, Node]],
+    mouths: Sequence[Mouth],
+    regions: Sequence[int],
 ) -> list[tuple[Gear, Node]]:
     """The few places that hoses reach with the fewest lines crossed."""
-    regions = sheet.ground.regions()
-    goals = [regions.get((x + a, y + b)) for (x, y), (a, b) in mouths]
+    cell = sheet.ground.cell
+    goals = [regions[cell((x + a, y + b))] for (x, y), (a, b) in mouths]
 
     def apart(spot: tuple[Gear, Node]) -> int:
         gear, at = spot
-        near = {regions.get((at[0] + x + a, at[1] + y + b)) for (x, y), (a, b) in gear.outlets}
+        near = {regions[cell((at[0] + x + a, at[1] + y + b))] for (x, y), (a, b) in gear.outlets}
         return sum(goal not in near for goal in goals)
 
     return sorted(spots, key=apart)[:_TRIES]
@@ -153,7 +157,7 @@ def _hoses(
     at: Node,
     caption: _Caption,
     mouths: Sequence[Mouth],
-    plain: bool,
+    regions: Sequence[int],
     least: float,
 ) -> tuple[float, list[tuple[Node, ...]]] | None:
     """A hose from each mouth to an outlet of its own, and what they cost; None if one has none or
@@ -168,7 +172,7 @@ def _hoses(
     for mouth in mouths:
         hose: tuple[Node, ...] = ()
         for node, out in sorted(outlets, key=lambda one: turning.bends(mouth, one)):
-            hose = way(ground, *mouth, node, (-out[0], -out[1]), plain)
+            hose = way(ground, *mouth, node, (-out[0], -out[1]), not regions, regions)
             if hose:
                 outlets.remove((node, out))
                 break
@@ -198,6 +202,7 @@ def _draw(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> None:
     setting = labels.Setting(caption.words, sheet.board.size.letters, caption.wide, caption.high)
     placed = labels.Placement(Label(caption.words, sheet.box(body)), setting, under, None)
     sheet.put("label", labels.drawn(placed))
+    sheet.written.take(under)
     for taken in (sheet.box(body), under):
         sheet.take(taken.grown(0.4))
         sheet.ground.fill(sheet.lattice(taken))

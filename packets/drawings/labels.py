@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import islice, product
 
 from packets.drawings import letters, svg
 from packets.drawings.geometry import Box, Point
@@ -23,6 +23,9 @@ _LEANS = {
     "s": (1.0, 1.3, *_FORTH[1:]),
     "n": (0.0, -0.3, *_BACK[1:]),
 }
+_ORDERS = 3  # in which labels are tried
+_GRIDS = ((2, 2.0), (1, 0.5))  # mm down and across between places tried all over the sheet
+_LOOKED_AT = 400  # free places, the nearest, to which a line is tried
 _AIR = 0.35  # mm kept free above and below words, and more beside them
 _BESIDE = 0.9
 _LEADER, _DOTS = 0.3, "0.3 0.7"  # a thin dotted line: no tube looks like it
@@ -66,54 +69,113 @@ class Placement:
 
 
 def place(
-    wanted: Sequence[Label], points: float, taken: Mask, solid: Mask
+    wanted: Sequence[Label], points: float, taken: Mask, solid: Mask, written: Mask
 ) -> tuple[list[Placement], list[Label]]:
     """Places for labels, and the needed ones that found none.
 
-    `taken` is what words must not touch; `solid` what a line to a label should not cross. Both are
-    taken further.
+    `taken` is what words must not touch; `solid` what a line to a label should not cross, and
+    `written` the words among it, that it crosses only where nothing else is left. All are taken
+    further. Higher ranks go first; a label that others wall in is tried again before them.
     """
-    found: list[Placement] = []
-    missed: list[Label] = []
-    for label in sorted(wanted, key=lambda one: -one.rank):
-        placed = _place(label, points, taken, solid)
+    order = sorted(wanted, key=lambda one: -one.rank)
+    best: tuple[_Tried, tuple[Mask, Mask, Mask]] | None = None
+    for _ in range(_ORDERS):
+        masks = taken.copy(), solid.copy(), written.copy()
+        tried = _in_order(order, points, *masks)
+        if best is None or tried.badness < best[0].badness:
+            best = tried, masks
+        if not tried.walled_in:
+            break
+        order = [*tried.walled_in, *(one for one in order if one not in tried.walled_in)]
+    assert best is not None
+    for mask, took in zip((taken, solid, written), best[1], strict=True):
+        mask.rows[:] = took.rows
+    return best[0].found, best[0].missed
+
+
+@dataclass(frozen=True)
+class _Tried:
+    """What came of placing labels in one order; the walled in are those whose line runs over
+    words."""
+
+    found: list[Placement]
+    missed: list[Label]
+    walled_in: list[Label]
+
+    @property
+    def badness(self) -> tuple[int, int]:
+        return len(self.missed), len(self.walled_in)
+
+
+def _in_order(
+    order: Sequence[Label], points: float, taken: Mask, solid: Mask, written: Mask
+) -> _Tried:
+    tried = _Tried([], [], [])
+    for label in order:
+        placed = _place(label, points, taken, solid, written)
         if placed is not None:
-            found.append(placed)
-            for mask in (taken, solid):
+            tried.found.append(placed)
+            if placed.leader and written.crossed(placed.leader):
+                tried.walled_in.append(label)
+            for mask in (taken, solid, written):
                 mask.take(placed.box)
             for box in along(placed.leader):
                 taken.take(box)
         elif label.needed:
-            missed.append(label)
-    return found, missed
+            tried.missed.append(label)
+    return tried
 
 
-def _place(label: Label, points: float, taken: Mask, solid: Mask) -> Placement | None:
+def _place(
+    label: Label, points: float, taken: Mask, solid: Mask, written: Mask
+) -> Placement | None:
     shapes = settings(label.words, points, label.badge)
-    for steps in (_STEPS[:3], _STEPS[3:7], _STEPS[7:]) if label.needed else (_STEPS[:3],):
+    # A number is small: it stands near, or at the nearest place in any direction.
+    far = (_STEPS[3:7], _STEPS[7:]) if label.needed and not label.badge else ()
+    for steps in (_STEPS[:3], *far):
         for _, setting, box, step in _options(label, shapes, steps):
-            if not taken.free(_with_air(box)):
+            if not taken.free(_with_air(label, box)):
                 continue
             if step <= _NEAR:
                 return Placement(label, setting, box, None)
             line = _line(box, label.place)
-            if _clear(line, label.place.grown(1.5), solid):
+            if not written.crossed(line) and not solid.crossed(line, label.place.grown(1.5)):
                 return Placement(label, setting, box, line)
-    return _anywhere(label, shapes[-1], taken) if label.needed else None
+    return _anywhere(label, shapes[-1], taken, solid, written) if label.needed else None
 
 
-def _anywhere(label: Label, setting: Setting, taken: Mask) -> Placement | None:
-    """The nearest free place on the whole sheet, whatever its line runs over."""
+def _anywhere(
+    label: Label, setting: Setting, taken: Mask, solid: Mask, written: Mask
+) -> Placement | None:
+    """The nearest free place with a clear line to it; else one whose line runs over no words."""
+    own, fair, any_ = label.place.grown(1.5), None, None
+    for down, across in _GRIDS:
+        for box in islice(_free(label, setting, taken, down, across), _LOOKED_AT):
+            line = _line(box, label.place)
+            found = Placement(label, setting, box, line)
+            any_ = any_ or found
+            if not written.crossed(line):
+                if not solid.crossed(line, own):
+                    return found
+                fair = fair or found
+        if fair:
+            return fair
+    return any_
+
+
+def _free(label: Label, setting: Setting, taken: Mask, down: int, across: float) -> Iterator[Box]:
+    """Free places on the whole sheet so many millimetres apart, the nearest first."""
     x, y = label.place.centre
-    across, down = int(taken.width - setting.wide), int(taken.height - setting.high)
-    spots = [(float(left), float(top)) for left in range(0, across, 2) for top in range(0, down, 2)]
+    air = _with_air(label, Box(0.0, 0.0, setting.wide, setting.high))
+    size = (air.right - air.left, air.bottom - air.top)
     middle = (x - setting.wide / 2, y - setting.high / 2)
-    spots.sort(key=lambda one: abs(one[0] - middle[0]) + abs(one[1] - middle[1]))
-    for left, top in spots:
-        box = Box(left, top, left + setting.wide, top + setting.high)
-        if taken.free(_with_air(box)):
-            return Placement(label, setting, box, _line(box, label.place))
-    return None
+    spots = [
+        (abs(left - middle[0]) + abs(top - middle[1]), left - air.left, top - air.top)
+        for top in range(0, int(taken.height - size[1]) + 1, down)
+        for left in taken.lefts(top, size, across)
+    ]
+    for _, left, top in sorted(spots):
+        yield Box(left, top, left + setting.wide, top + setting.high)
 
 
 def _options(
@@ -174,7 +236,9 @@ def settings(words: Words, points: float, badge: bool = False) -> list[Setting]:
     return found
 
 
-def _with_air(box: Box) -> Box:
+def _with_air(label: Label, box: Box) -> Box:
+    if label.badge:
+        return box.grown(_AIR)
     return Box(box.left - _BESIDE, box.top - _AIR, box.right + _BESIDE, box.bottom + _AIR)
 
 
@@ -188,18 +252,6 @@ def _line(box: Box, place: Box) -> tuple[Point, Point]:
     start = between(box.left, box.right, middle[0]), between(box.top, box.bottom, middle[1])
     end = between(place.left, place.right, start[0]), between(place.top, place.bottom, start[1])
     return start, end
-
-
-def _clear(line: tuple[Point, Point], own: Box, solid: Mask) -> bool:
-    """Whether a line to a label runs over nothing but lines, its own place apart."""
-    (x, y), (to_x, to_y) = line
-    count = max(1, int(max(abs(to_x - x), abs(to_y - y)) * 2))
-    spots = ((x + (to_x - x) * at / count, y + (to_y - y) * at / count) for at in range(count))
-    return all(
-        (own.left < a < own.right and own.top < b < own.bottom)
-        or solid.free(Box(a, b, a + 0.1, b + 0.1))
-        for a, b in spots
-    )
 
 
 def along(leader: tuple[Point, Point] | None) -> list[Box]:

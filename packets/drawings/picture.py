@@ -234,7 +234,7 @@ class Picture:
         self.sheet.put("mark", svg.circle(centre, radius, "ring", 0.6, WHITE))
         box = around([centre]).grown(radius + 0.3)
         self.sheet.take(box)
-        self.wanted.append(Label(((number, True),), box, rank=90, badge=True))
+        self.wanted.append(Label(((number, True),), box, rank=99, badge=True))
 
     # ---- what is placed last
 

@@ -42,8 +42,9 @@ class Field:
         self.shut.update(near)
         self.close.update(nodes_in(box.grown(_CLEAR + 1.0)))
 
-    def regions(self) -> dict[Node, int]:
-        """For each free node the number of the region that hangs together without a crossing."""
+    def regions(self) -> list[int]:
+        """For each cell the number of the region that hangs together without a crossing; 0 for
+        what is not free."""
         wide, high = self.right - self.left + 3, self.bottom - self.top + 3
         open_ = bytearray(wide * high)
         for y in range(1, high - 1):
@@ -52,7 +53,7 @@ class Field:
             for x, y in nodes:
                 if self.left <= x <= self.right and self.top <= y <= self.bottom:
                     open_[(y - self.top + 1) * wide + x - self.left + 1] = 0
-        found: dict[Node, int] = {}
+        found = [0] * (wide * high)
         first = open_.find(1)
         while first >= 0:
             open_[first] = 0
@@ -63,9 +64,20 @@ class Field:
                         open_[to] = 0
                         todo.append(to)
             for at in todo:
-                found[at % wide - 1 + self.left, at // wide - 1 + self.top] = first
+                found[at] = first
             first = open_.find(1)
         return found
+
+    def cell(self, node: Node) -> int:
+        """The number of a node's cell, by rows with a border; 0 outside of the field."""
+        x, y = node[0] - self.left + 1, node[1] - self.top + 1
+        wide, high = self.right - self.left + 3, self.bottom - self.top + 3
+        return y * wide + x if 0 < x < wide - 1 and 0 < y < high - 1 else 0
+
+    def node(self, cell: int) -> Node:
+        """The node of a cell."""
+        wide = self.right - self.left + 3
+        return cell % wide - 1 + self.left, cell // wide - 1 + self.top
 
     def keep(self, way: Sequence[Node]) -> None:
         """Take in a line: its ends and corners are shut, the rest may be crossed square."""
@@ -91,19 +103,27 @@ def nodes_in(box: Box) -> Iterable[Node]:
 
 
 def way(
-    ground: Field, start: Node, look: Node, end: Node, arrive: Node, plain: bool = False
+    ground: Field,
+    start: Node,
+    look: Node,
+    end: Node,
+    arrive: Node,
+    plain: bool = False,
+    regions: Sequence[int] = (),
 ) -> tuple[Node, ...]:
     """The best way from a node, leaving it as it looks, to another, arriving as asked for.
 
     Empty when there is none. Steps, bends, crossings and running close to something count. A way
     of few bends that crosses nothing is taken without looking further; `plain`: only such a one.
+    `regions` of this field, or of one with less on it, spare looking all over the region it starts
+    in where a line has to be crossed.
     """
     first = (start[0] + look[0], start[1] + look[1])
     last = (end[0] - arrive[0], end[1] - arrive[1])
     if (first in ground.shut and first != end) or (last in ground.shut and last != start):
         return ()
     found = _plain(ground, start, look, end, arrive)
-    return found if found or plain else _searched(ground, start, look, end, arrive)
+    return found if found or plain else _searched(ground, start, look, end, arrive, regions)
 
 
 def _plain(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
@@ -165,7 +185,9 @@ def _cost(ground: Field, nodes: Sequence[Node]) -> float:
     return len(nodes) - 1 + CLOSE * sum(node in ground.close for node in nodes[1:])
 
 
-def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -> tuple[Node, ...]:
+def _searched(
+    ground: Field, start: Node, look: Node, end: Node, arrive: Node, regions: Sequence[int]
+) -> tuple[Node, ...]:
     """The best way of all, however many bends it takes.
 
     A state is a node and a heading in one number, 4 * (y * wide + x) + heading; a border of shut
@@ -190,6 +212,10 @@ def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -
         return ()
     begin, goal = _cells(ground, (start, end), wide)
     goal_x, goal_y = goal % wide, goal // wide
+    regions = regions or [0] * (wide * high)
+    home = (0, regions[goal])  # no line stands between here and the goal, as far as is known
+    if not home[1]:
+        regions = [0] * (wide * high)
     first, last = 4 * begin + SIDES.index(look), 4 * goal + SIDES.index(arrive)
     flags[goal], flags[begin] = 0, 6
     best, came, queue = {first: 0.0}, {first: first}, [(0.0, first)]
@@ -213,7 +239,8 @@ def _searched(ground: Field, start: Node, look: Node, end: Node, arrive: Node) -
             if cost < best.get(new, 1e9):
                 best[new], came[new] = cost, state
                 far = abs(to % wide - goal_x) + abs(to // wide - goal_y)
-                heappush(queue, (cost + EAGER * far, new))
+                apart = 0.0 if regions[to] in home else CROSSING
+                heappush(queue, (cost + EAGER * far + apart, new))
     return ()
 
 

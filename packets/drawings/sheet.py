@@ -23,7 +23,8 @@ _WEIGHT = {"route": HEAVY, "hose": HOSE}
 
 @dataclass
 class Sheet:
-    """The layers, and what they take: `taken` keeps words off, `solid` lines to words too.
+    """The layers, and what they take: `taken` keeps words off, `solid` lines to words too, and
+    `written` holds the words themselves.
 
     `ground` is where hoses may run; `runs` are all lines and hoses, whose crossings get a gap;
     `extent` holds what is drawn beyond the circuit.
@@ -32,6 +33,7 @@ class Sheet:
     board: Board
     taken: Mask
     solid: Mask
+    written: Mask
     ground: Field
     layers: dict[str, list[str]] = field(default_factory=lambda: {one: [] for one in LAYERS})
     runs: list[tuple[str, tuple[Node, ...]]] = field(default_factory=list)
@@ -40,7 +42,8 @@ class Sheet:
     @classmethod
     def of(cls, board: Board) -> Sheet:
         """An empty sheet for a board; symbols and lines of the circuit are taken already."""
-        return cls(board, board.taken.copy(), board.solid.copy(), board.ground.copy())
+        written = Mask(board.taken.width, board.taken.height)
+        return cls(board, board.taken.copy(), board.solid.copy(), written, board.ground.copy())
 
     def copy(self) -> Sheet:
         """The same sheet to go on with."""
@@ -48,6 +51,7 @@ class Sheet:
             self,
             taken=self.taken.copy(),
             solid=self.solid.copy(),
+            written=self.written.copy(),
             ground=self.ground.copy(),
             layers={layer: list(pieces) for layer, pieces in self.layers.items()},
             runs=list(self.runs),

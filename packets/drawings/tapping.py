@@ -50,7 +50,7 @@ def taps(
 
 def _areas(ground: Field) -> dict[Node, int]:
     """For each free node how many hang together with it; those outside of the circuit are many."""
-    regions = ground.regions()
+    regions = {ground.node(cell): one for cell, one in enumerate(ground.regions()) if one}
     sizes = Counter(regions.values())
     sides = {at for (x, _), at in regions.items() if x in (ground.left, ground.right)}
     return {node: AMPLE if at in sides else sizes[at] for node, at in regions.items()}

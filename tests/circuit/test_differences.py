@@ -5,9 +5,12 @@ from __future__ import annotations
 import pytest
 
 from packets.circuit import differences
+from packets.circuit.brazing import braze_plan
 from packets.circuit.checking import check
 from packets.model.circuits import CircuitPlan
-from tests.circuit.known import circuit, difference
+from packets.model.hookups import Opened
+from tests.circuit.known import IDS, circuit, difference
+from tests.circuit.replay import Replay
 
 
 def worked(id: str, **keys: object) -> CircuitPlan:
@@ -87,7 +90,41 @@ def test_differences_build_on_each_other() -> None:
     assert made.lines["suction-line"].to == "accumulator.in"
 
 
+@pytest.mark.parametrize("id", IDS)
+def test_any_part_with_one_line_in_and_one_out_can_stand_twice(id: str) -> None:
+    """Its tees find places of their own without a shift, and the plans hold for what comes out."""
+    for name, part in circuit(id).parts.items():
+        if len(part.ports) != 2:
+            continue
+        made = worked(id, repeat=[name])
+        assert [one.kind for one in made.parts.values()].count("tee") == 2
+        opened = Opened((name, "drier"))
+        plan = braze_plan(made, opened)
+        assert Replay(made, opened).faults(plan) == []
+        assert bool(plan.steps) != bool(plan.problems)
+
+
+def test_two_runs_more_stand_beside_the_first() -> None:
+    made, problems = differences.apply(
+        circuit("packaged-cooling"),
+        [difference(repeat=["evaporator"], as_="b"), difference(repeat=["evaporator"], as_="c")],
+    )
+    assert not problems and check(made) == ()
+    assert (
+        len({made.parts[name].at for name in ("evaporator", "evaporator-b", "evaporator-c")}) == 3
+    )
+
+
+def test_a_shift_that_leads_onto_another_part_says_so() -> None:
+    made, _ = differences.apply(
+        circuit("packaged-cooling"), [difference(repeat=["evaporator"], shift=[0, 0])]
+    )
+    problem = check(made)[0]
+    assert problem.code == "place-taken" and "shift" in problem.fix
+
+
 WRONG = [
+    ({"port": "extra"}, "difference-unclear", "port"),
     ({"add": "x", "in_": "suction-lin", "kind": "tee"}, "unknown-line", "in"),
     ({"add": "drier", "in_": "suction-line", "kind": "tee"}, "name-taken", "add"),
     ({"add": "x", "in_": "suction-line"}, "unknown-kind", "kind"),
@@ -118,6 +155,12 @@ def test_a_part_with_two_ways_in_is_not_simply_taken_out() -> None:
         circuit("packaged-heat-pump"), [difference(remove="reversing-valve")]
     )
     assert problem.code == "part-not-in-line"
+
+
+def test_a_mark_used_twice_asks_for_another() -> None:
+    twice = [difference(repeat=["evaporator"]), difference(repeat=["condenser", "drier"])]
+    _, (problem,) = differences.apply(circuit("packaged-cooling"), twice)
+    assert problem.code == "name-taken" and "as: b" in problem.fix
 
 
 def test_an_added_part_still_needs_its_place() -> None:

@@ -15,7 +15,13 @@ LEAST_POINTS = 8.0
 def faults(drawing: Drawing) -> list[str]:
     """What is wrong, in words; nothing for a good drawing."""
     read = Read(drawing.svg)
-    return [*_words(read), *_frame(read, drawing), *_lines(read), *_crossings(read)]
+    return [
+        *_words(read),
+        *_leaders(read),
+        *_frame(read, drawing),
+        *_lines(read),
+        *_crossings(read),
+    ]
 
 
 def _words(read: Read) -> Iterator[str]:
@@ -47,6 +53,19 @@ def _words(read: Read) -> Iterator[str]:
             yield f"{one.words!r} in {one.points:.1f} pt"
         if one.badge and not any(_inside(one.box, disc) for disc in discs):
             yield f"number {one.words!r} outside of its disc"
+
+
+def _leaders(read: Read) -> Iterator[str]:
+    """The dotted line from words to what they name runs over no words and no number."""
+    boxes = [(one.words, _shrunk(one.box, 0.15)) for one in read.words]
+    boxes += [("disc", _shrunk(disc, 0.15)) for disc in read.circles("badge")]
+    for line in read.lines("leader"):
+        for (a, b), (c, d) in pairwise(line.points):
+            count = max(1, int(max(abs(c - a), abs(d - b)) / 0.1))
+            spots = [(a + (c - a) * n / count, b + (d - b) * n / count) for n in range(count + 1)]
+            for words, box in boxes:
+                if any(_holds(box, spot) for spot in spots):
+                    yield f"a dotted line through {words!r} from {line.points[0]}"
 
 
 def _frame(read: Read, drawing: Drawing) -> Iterator[str]:

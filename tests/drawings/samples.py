@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from packets.circuit import differences
 from packets.circuit.brazing import braze_plan
+from packets.circuit.checking import check
 from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.recovery import recovery_plan
 from packets.circuit.unbrazing import unbraze_plan
@@ -87,7 +88,7 @@ def differing() -> dict[str, CircuitPlan]:
     found = {}
     for name, some in changes.items():
         made, problems = differences.apply(circuit(name.split("+")[0]), some)
-        assert not problems, problems
+        assert not problems and not check(made), [*problems, *check(made)]
         found[name] = made
     return found
 

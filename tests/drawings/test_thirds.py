@@ -93,6 +93,20 @@ def test_the_joints_of_the_examples_are_drawn_as_cleanly(name: str) -> None:
         shows(route, drawing)
 
 
+@pytest.mark.parametrize("id", IDS)
+def test_a_number_stands_near_its_joint(id: str) -> None:
+    apart = []
+    for work in samples.WORKS:
+        for _, drawing in samples.job(board(id), samples.out(id, work)):
+            read = Read(drawing.svg)
+            (ring,), (disc,) = read.circles("ring"), read.circles("badge")
+            apart.append(
+                max(abs(ring[at] + ring[at + 2] - disc[at] - disc[at + 2]) for at in (0, 1))
+            )
+    # Twice the distance between the middles [mm]; where arrows crowd it, a dotted line leads there.
+    assert max(apart) <= 2 * 15 and sorted(apart)[len(apart) // 2] <= 2 * 6.5
+
+
 # ---- what each shows
 
 
