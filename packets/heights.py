@@ -46,14 +46,29 @@ CAPTION, BETWEEN = 4.7, 2.4
 
 def whole(step: Step, across: float) -> float:
     """A step with all that belongs to it, on a page with text so wide [mm]."""
-    found = height(step, across) + STEP_EDGE
+    found = _around(step, across) + _words(step, across)
     if step.table:
         beside = step.chart if step.chart and fit(step, across).chart == "table" else None
         found += table(step.table, across, beside)
-    found += sum(caution(one, across) for one in step.cautions)
+    return found
+
+
+def drawn(step: Step, figure: Figure, across: float, room: float) -> float:
+    """A step with its drawing in it: its words have so much room [mm] beside the drawing, what
+    stands around them has the page."""
+    return _around(step, across) + max(_words(step, room), figures((figure,)))
+
+
+def _around(step: Step, across: float) -> float:
+    """A step's line, its group's title, its cautions and its sign-off."""
+    found = STEP_EDGE + sum(caution(one, across) for one in step.cautions)
     found += GROUP if step.group_title else 0.0
-    found += sign(step.sign, across) if step.sign else 0.0
-    return found + (route(step.route, across) if step.route else 0.0)
+    return found + (sign(step.sign, across) if step.sign else 0.0)
+
+
+def _words(step: Step, across: float) -> float:
+    """A step's route, action and readings."""
+    return height(step, across) + (route(step.route, across) if step.route else 0.0)
 
 
 def caution(one: Caution, across: float) -> float:

@@ -28,9 +28,11 @@ SHARE = 1.8
 
 @dataclass(frozen=True)
 class Block:
-    """What stays together: one step; steps with drawings at their right; or a plate."""
+    """What stays together: one step; one step with its own drawing in it, at the right of its
+    words; steps with drawings at their right; or a plate."""
 
     steps: tuple[Step, ...] = ()
+    own: tuple[Figure, ...] = ()
     beside: tuple[Figure, ...] = ()
     plate: tuple[Figure, ...] = ()
 
@@ -130,7 +132,7 @@ def ways(section: Section, across: float, tape: Tape | None = None) -> list[tupl
     found += [own] if own else []
     for first, last in _windows(steps, figures, across, max(used, 1), tape):
         before, after = steps[:first], steps[last:]
-        beside = Block(steps[first:last], figures)
+        beside = Block(steps[first:last], beside=figures)
         found.append((*_alone(before), beside, *_alone(after)))
     return found
 
@@ -151,7 +153,7 @@ def _alone(steps: Sequence[Step]) -> list[Block]:
 
 def _own(way: Sequence[Block]) -> bool:
     """Whether each drawing stands at the step that it is for."""
-    return any(block.beside and block.steps[0].route for block in way)
+    return any(block.own for block in way)
 
 
 def _each_at_its_step(
@@ -166,16 +168,16 @@ def _each_at_its_step(
             return None
         stood[routed[at]] = figure
         at += figure.joints
-    room = narrow(figures, across)
+    found = tuple(
+        Block((step,), own=(stood[where],) if where in stood else ())
+        for where, step in enumerate(steps)
+    )
     if any(
-        steps[where].sign or steps[where].chart or tape.whole(steps[where], room) > MOST
+        steps[where].chart or steps[where].table or _pieces(found[where], across, tape)[0] > MOST
         for where in stood
     ):
         return None
-    return tuple(
-        Block((step,), (stood[where],) if where in stood else ())
-        for where, step in enumerate(steps)
-    )
+    return found
 
 
 def _windows(
@@ -195,7 +197,13 @@ def _windows(
 
 def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -> list[float]:
     """The heights [mm] of a section's pieces, with its title and its end."""
-    pieces = [piece for block in way for piece in _pieces(block, sheet.across, tape)]
+    pieces: list[float] = []
+    plate = False
+    for block in way:
+        first, *rest = _pieces(block, sheet.across, tape)
+        # The last drawings of a plate stand on the page of the step they are for.
+        pieces[len(pieces) - plate :] = [first + (pieces[-1] if plate else 0.0), *rest]
+        plate = bool(block.plate)
     pieces[0] += heights.head(section, sheet.start, sheet.across)
     pieces[-1] += heights.stop(section, sheet.stop, sheet.across)
     return pieces
@@ -219,6 +227,8 @@ def _pieces(block: Block, across: float, tape: Tape) -> list[float]:
     """The heights [mm] between which a page may end."""
     if block.plate:
         return heights.rows(block.plate, across)
+    if block.own:
+        return [heights.drawn(block.steps[0], block.own[0], across, narrow(block.own, across))]
     if not block.beside:
         return [tape.whole(step, across) for step in block.steps]
     room = narrow(block.beside, across)

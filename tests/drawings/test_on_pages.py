@@ -59,7 +59,9 @@ def test_every_drawing_stands_once_and_every_step_in_its_order(
 ) -> None:
     for one in packet(name).sections:
         for blocks in spreading.ways(one, rendering.ACROSS[paper]):
-            figures = [figure for block in blocks for figure in (*block.beside, *block.plate)]
+            figures = [
+                figure for block in blocks for figure in (*block.own, *block.beside, *block.plate)
+            ]
             assert figures == list(one.figures)
             assert [step for block in blocks for step in block.steps] == list(one.steps)
 
@@ -77,7 +79,11 @@ def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
         for block in blocks:
             room = spreading.narrow(block.beside, across) if block.beside else across
             for step in block.steps:
-                gap = heights.whole(step, room) - found[step.number]
+                high = heights.whole(step, room)
+                if block.own:
+                    narrow = spreading.narrow(block.own, across)
+                    high = heights.drawn(step, block.own[0], across, narrow)
+                gap = high - found[step.number]
                 assert abs(gap) < 12.0, (step.number, gap)
                 steps, close = steps + 1, close + (abs(gap) < 2.0)
     assert close > 0.8 * steps > 40
@@ -112,15 +118,26 @@ def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
     assert pages(spreading.spread(made, paper)) == min(map(pages, every))
 
 
-def test_each_joint_is_drawn_beside_the_step_that_makes_it() -> None:
+@pytest.mark.parametrize("fragment", ["replace-compressor", "purge-and-braze"])
+def test_each_joint_is_drawn_in_the_step_that_heats_it(fragment: str) -> None:
+    made = packet("creamery-cooler")
+    spread = spreading.spread(made.sections, sheet("letter"), heights.record(made.record))
+    at = [one.fragment for one in made.sections].index(fragment)
+    drawn = [block for block in spread[at] if block.own]
+    heated = [step for step in made.sections[at].steps if step.route]
+    assert [block.steps[0] for block in drawn] == heated
+    assert tuple(block.own[0] for block in drawn) == made.sections[at].figures
+
+
+def test_a_joints_drawing_begins_beside_its_step() -> None:
     # Where that costs no page; on A4, by itself, this section would take one more.
     paper: Literal["letter"] = "letter"
     one = section("creamery-cooler", "purge-and-braze")
     (blocks,) = spreading.spread((one,), sheet(paper))
-    beside = [block for block in blocks if block.beside]
+    beside = [block for block in blocks if block.own]
     assert len(beside) == len(one.figures) == 6
     for at, block in enumerate(beside, 1):
-        (step,), (figure,) = block.steps, block.beside
+        (step,), (figure,) = block.steps, block.own
         assert step.route and step.group_title.startswith(f"Joint {at} of 6")
         assert isinstance(figure, CircuitFigure) and figure.caption.startswith(f"Joint {at}:")
         assert figure.joints == 1
@@ -132,9 +149,7 @@ def test_each_joint_is_drawn_beside_the_step_that_makes_it() -> None:
         row = [
             box
             for box in steps
-            if box.page == figure_box.page
-            and box.top - 1 <= figure_box.top <= box.bottom
-            and box.right < figure_box.left
+            if box.page == figure_box.page and box.top <= figure_box.top < box.bottom
         ]
         assert len(row) == 1, "a joint's drawing begins beside its own step"
 
