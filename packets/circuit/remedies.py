@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import combinations, islice
 
 from packets.circuit import kinds, names
 from packets.circuit.openings import Made
@@ -16,6 +17,7 @@ Ordering = Callable[[CircuitPlan, Opened], Order]
 Change = tuple[str, CircuitPlan, Opened]
 
 _MOST = 2  # remedies named for each kind of change
+_PAIRS = 24  # pairs of ports tried where no single change helps
 
 
 def no_route(circuit: CircuitPlan, opened: Opened, order: Order, ordering: Ordering) -> Problem:
@@ -31,12 +33,16 @@ def no_route(circuit: CircuitPlan, opened: Opened, order: Order, ordering: Order
         for changes in (_ports, _positions, _opened, _parts)
         for words in _working(changes(circuit, opened), ordering)
     ]
+    if not fixes:
+        fixes = list(islice(_working(islice(_pairs(circuit, opened), _PAIRS), ordering), 1))
     return Problem(
         "no-route",
         ("parts", owner),
         f"no nitrogen passes the joint {names.joint(circuit, joint)}:"
         f" {_why(circuit, order.finder, made, joint)}",
-        "; or ".join(fixes) or "no single change makes a route: look at the circuit again",
+        "; or ".join(fixes)
+        or "no valve, no part taken out and no two ports more make a route: make this joint"
+        " without a flame",
     )
 
 
@@ -79,13 +85,37 @@ def _reaches(finder: Finder, made: Made, joint: str, port: str) -> bool:
 
 def _ports(circuit: CircuitPlan, opened: Opened) -> Iterator[Change]:
     """A service port on a line that has none."""
-    taken = {service.on for service in circuit.service_ports.values()}
-    for name, line in circuit.lines.items():
-        if line.direct or name in taken:
-            continue
+    for name in _bare(circuit):
         ports = {**circuit.service_ports, "port-fitted": ServicePort(name)}
         words = f"fit a service port on the {names.line(circuit, name)}"
         yield words, replace(circuit, service_ports=ports), opened
+
+
+def _bare(circuit: CircuitPlan) -> list[str]:
+    """Lines that have no service port and could have one; behind a metering device, where a branch
+    upsets how the evaporator is fed, only after all others."""
+    taken = {service.on for service in circuit.service_ports.values()}
+    bare = [name for name, line in circuit.lines.items() if not line.direct and name not in taken]
+
+    def fed(name: str) -> bool:
+        return circuit.parts[circuit.lines[name].from_.partition(".")[0]].kind == "metering"
+
+    return sorted(bare, key=fed)
+
+
+def _pairs(circuit: CircuitPlan, opened: Opened) -> Iterator[Change]:
+    """Two service ports, on lines of two sides first."""
+    sides = {name: circuit.lines[name].side for name in _bare(circuit)}
+    order = {name: at for at, name in enumerate(sides)}
+    pairs = sorted(
+        combinations(sides, 2),
+        key=lambda two: (sides[two[0]] == sides[two[1]], order[two[1]], order[two[0]]),
+    )
+    for one, other in pairs:
+        fitted = {"port-fitted": ServicePort(one), "port-fitted-2": ServicePort(other)}
+        lines = names.joined([f"the {names.line(circuit, name)}" for name in (one, other)])
+        words = f"fit a service port each on {lines}"
+        yield words, replace(circuit, service_ports={**circuit.service_ports, **fitted}), opened
 
 
 def _positions(circuit: CircuitPlan, opened: Opened) -> Iterator[Change]:

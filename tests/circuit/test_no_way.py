@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from packets.circuit import names
 from packets.circuit.brazing import braze_plan
 from packets.circuit.checking import check
 from packets.model.hookups import BrazePlan, Opened
-from tests.circuit.known import apply, circuit, without
+from tests.circuit.known import IDS, apply, circuit, without
 from tests.circuit.replay import Replay
 
 
@@ -35,6 +37,23 @@ def test_no_service_port_at_all() -> None:
     bare = without("packaged-cooling", "discharge-port", "suction-port")
     (problem,) = braze_plan(bare, Opened(("drier",))).problems
     assert "no service port can be used" in problem.message
+
+
+@pytest.mark.parametrize("id", IDS)
+def test_without_any_port_two_are_named_that_make_a_plan(id: str) -> None:
+    bare, opened = without(id, *circuit(id).service_ports), Opened(("compressor", "drier"))
+    (problem,) = braze_plan(bare, opened).problems
+    lines = {
+        name
+        for name in bare.lines
+        if f"the {names.line(bare, name)} " in f"{problem.fix} "
+        and bare.parts[bare.lines[name].from_.partition(".")[0]].kind != "metering"
+    }
+    assert len(lines) == 2, problem.fix
+    for at, line in enumerate(sorted(lines)):
+        bare = apply(bare, port=f"new-{at}", on=line)
+    plan = braze_plan(bare, opened)
+    assert plan.steps and Replay(bare, opened).faults(plan) == []
 
 
 def test_a_compressor_alone_closes_the_loop_with_its_last_joint() -> None:
