@@ -45,10 +45,11 @@ def test_every_weak_number_of_a_limit_is_marked_beside_its_box(done: Prepared) -
         for tries in step.readings
         for blank in tries
     }
-    # 208 V +-10 % is ANSI C84.1 from memory; the amps stand on the plate.
+    # 208 V +-10 % is ANSI C84.1 from memory; that a machine run in stays under its plate's amps is
+    # practice, and the maker's curve decides. The charge stands on the plate.
     assert blanks["volts"].mark
     assert blanks["spread"].mark
-    assert not blanks["amps"].mark
+    assert blanks["amps"].mark
     assert not blanks["charged"].mark
 
 
