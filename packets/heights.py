@@ -24,18 +24,20 @@ from packets.model.packet import (
 from packets.panelling import panels
 
 # What a step's line and padding take, and the title of a group.
-STEP_EDGE, GROUP = 0.9, 5.5
+STEP_EDGE, GROUP = 0.7, 5.5
+# The box to tick, which a line of words is lower than.
+TICK = 5.8
 # A caution's signal and frame take this width; its frame, padding and margins this height.
 SIGNAL, CAUTION_LINE = 24.0, 1.16 * BODY
-FRAMES = {"danger": 3.6, "warning": 3.0, "caution": 2.6, "notice": 2.6}
+FRAMES = {"danger": 3.3, "warning": 2.7, "caution": 2.3, "notice": 2.3}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
-SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.7, 1.6, 129.0, 1.12 * BODY
+SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 129.0, 1.12 * BODY
 # Before the lines of a route, and between two of its parts.
 ROUTE_BEFORE, ROUTE_GAP = 20.5, 5.0
 # A table: its line, a row more than that, its title and margins.
 TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
 # A section's title, the states before it starts, what to do when work stops, the space after.
-HEAD, TITLE, STATES, STOP, AFTER = 7.9, 7.8, 6.0, 0.84, 0.8
+HEAD, TITLE, STATES, STOP, AFTER = 7.9, 7.8, 6.0, 0.54, 0.6
 # Before the states beside a title and before each of them, and their sizes.
 GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
 # The record's title, a line to write on and one to read.
@@ -68,7 +70,7 @@ def _around(step: Step, across: float) -> float:
 
 def _words(step: Step, across: float) -> float:
     """A step's route, action and readings."""
-    return height(step, across) + (route(step.route, across) if step.route else 0.0)
+    return max(TICK, height(step, across)) + (route(step.route, across) if step.route else 0.0)
 
 
 def caution(one: Caution, across: float) -> float:
@@ -89,7 +91,7 @@ def route(way: RouteBlock, across: float) -> float:
     """How gas is led past the joint: parts in rows, each as long as its words."""
     room, left, rows = across - ROUTE_BEFORE, 0.0, 0
     sweep = f"Sweep first: {way.sweep} at {way.flow}" if way.sweep else ""
-    sweep += ", end open, then vented cap" if way.sweep and way.vented_cap else ""
+    sweep += ", end open, then flow down, vented cap" if way.sweep and way.vented_cap else ""
     parts = [f"Nitrogen in: {way.inlet}", f"Out: {way.vent}", f"Caps on: {way.caps}"]
     parts += [f"Set: {way.valves}"] if way.valves else []
     parts += [f"{sweep} {way.share}".strip()] if sweep or way.share else []

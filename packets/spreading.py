@@ -19,9 +19,9 @@ GAP = 3.0
 # A row of steps beside a drawing is kept whole, so it may not come near a page's height.
 MOST = 170.0
 # What an estimated page leaves free; and how much paper a drawing at its own step may cost more.
-SPARE, NEARER = 1.5, 30.0
+SPARE, NEARER = 3.0, 250.0
 # How many ends are followed from section to section.
-WAYS = 40
+WAYS = 60
 # A drawing is never wider than the steps beside it need to be read.
 SHARE = 1.8
 
@@ -107,13 +107,15 @@ class _Sofar:
 
 
 def _best(found: Iterable[_Sofar]) -> dict[int, _Sofar]:
-    """For each whole millimetre at which the sections may end the best way; only the soonest."""
+    """For each whole millimetre at which the sections may end the best way; of those
+    the soonest, less what they are worth."""
     kept: dict[int, _Sofar] = {}
     for one in found:
         at = math.ceil(one.end)
         if at not in kept or one.worth > kept[at].worth:
             kept[at] = one
-    return {at: kept[at] for at in sorted(kept)[:WAYS]}
+    first = sorted(kept, key=lambda at: kept[at].end - kept[at].worth)
+    return {at: kept[at] for at in first[:WAYS]}
 
 
 def ways(section: Section, across: float, tape: Tape | None = None) -> list[tuple[Block, ...]]:

@@ -306,8 +306,8 @@ def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side()
 
 def test_the_table_reaches_down_to_the_coldest_pipe_the_job_expects() -> None:
     """A hold over a night in March ends colder than 20 degF below noon; a mild night takes no row
-    away. Rows lie on even degrees Fahrenheit."""
-    for coldest, lowest in ((None, 48), ("60 degF", 48), ("31 degF", 30), ("-5 degF", -6)):
+    away. The example expects 36. Rows lie on even degrees Fahrenheit."""
+    for coldest, lowest in ((None, 36), ("60 degF", 48), ("31 degF", 30), ("-5 degF", -6)):
         pipe = {"coldest_pipe": quantity(coldest, "temperature")} if coldest else {}
         table = computed(changed(conditions=pipe)).register.entries["hold.allowed"]
         assert isinstance(table, NumberTable)

@@ -12,7 +12,7 @@ from packets.model.hookups import Route, UnbrazeStep, ValveSetting
 from packets.model.numbers import Entry, Number, Words, WriteIn
 from packets.model.packet import RouteBlock
 
-NONE = "none"  # printed where there is nothing to cap
+NONE = "as they stand"  # printed where there is nothing to cap
 BLANK = "_" * 12  # and where only the machine can tell
 
 

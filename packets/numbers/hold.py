@@ -56,6 +56,17 @@ def add(context: Context) -> Number | None:
     hold_limits.rules(context, limit, governing.name)
     hold_limits.kit(context, limits, governing.name)
     hold_limits.relief(context, limit)
+    context.number(
+        "hold.relief_most",
+        "Relief that guards the hold's limit",
+        "gauge-pressure",
+        limit.value / hold_test.RELIEF_SHARE,
+        formula="hold limit / 0.9",
+        working=f"{context.shown(limit.value, 'gauge-pressure', 'down')} / 0.9",
+        source="that a relief holds shut up to 0.9 of its setting is common practice, no source",
+        round="nearest",
+        confidence="practice",
+    )
     table = hold_table.add(context, limit, gauge)
     start = _start(context, limit, table, gauge)
     hold_sees.add(context, start.value, "at today's fill")

@@ -39,6 +39,7 @@ def add(context: Context, least: hold_test.Governing) -> None:
                 read if id == "hold.start" else "a third, then two thirds of the fill",
             )
         )
+    add(WriteIn("hold.relief_most", "Relief that guards it", "gauge-pressure", "limit / 0.9"))
     add(WriteIn("hold.fill", "Fill pressure", "gauge-pressure", read))
     add(
         WriteIn(

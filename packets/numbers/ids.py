@@ -76,6 +76,7 @@ NUMBERS: dict[str, str] = {
     "hold.misses_words": WORDS,
     "hold.needed_words": WORDS,
     "hold.regulator_relief": "gauge-pressure",
+    "hold.relief_most": "gauge-pressure",
     "hold.sees": "mass",
     "hold.sees_words": WORDS,
     "hold.settle": "time",

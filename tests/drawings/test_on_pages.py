@@ -120,7 +120,8 @@ def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
 
 @pytest.mark.parametrize("fragment", ["replace-compressor", "purge-and-braze"])
 def test_each_joint_is_drawn_in_the_step_that_heats_it(fragment: str) -> None:
-    made = packet("creamery-cooler")
+    # Where it costs no page, as here.
+    made = packet("library-heat-pump")
     spread = spreading.spread(made.sections, sheet("letter"), heights.record(made.record))
     at = [one.fragment for one in made.sections].index(fragment)
     drawn = [block for block in spread[at] if block.own]
