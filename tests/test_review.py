@@ -19,6 +19,7 @@ from pypdf.generic import (
 
 from packets import locating, packet_file, pipeline
 from packets.cli import main
+from packets.model.blanks import blanks
 from packets.model.packet import Packet
 from tests import filling, jobs
 
@@ -444,6 +445,32 @@ def test_a_reading_taken_as_it_is_closes_the_job_and_is_named(
     assert code == 0, said
     page = PdfReader(tmp_path / "out" / "26-1142-record.pdf").pages[0].extract_text()
     assert "taken as they are" in page and "R. Lund" in page
+
+
+@pytest.mark.parametrize(
+    "shape", ["{by: Ida, reason: within the curve}", "[Ida, within]", "12", '"' + "why " * 60 + '"']
+)
+def test_an_acceptance_of_the_wrong_form_takes_no_effect(
+    printed: Printed, tmp_path: Path, shape: str
+) -> None:
+    job, _, packet = printed
+    entries = filling.filled(packet, {**WEIGHTS, "verify__heat__r-amps": "14.2"})
+    text = filling.as_yaml(packet, entries) + f"  a__verify__heat__r-amps: {shape}\n"
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    code, said = run(job, tmp_path / "r.yaml", "-o", tmp_path / "out")
+    assert code == 1 and "one line of text" in said
+    made = record(tmp_path / "out")
+    (amps,) = [r for s in made["steps"] for r in s["readings"] if "heat__r-amps" in r["field"]]
+    assert made["state"] == "open" and amps["verdict"] == "out"
+
+
+def test_the_readings_file_shows_how_an_acceptance_is_written(printed: Printed) -> None:
+    job, _, packet = printed
+    said = CliRunner().invoke(main, ["new", "readings", str(job)]).stdout
+    example = said.splitlines()[-2]
+    assert said.endswith("\naccepted:\n") and example.startswith("#   ")
+    name, _, why = example.removeprefix("#   ").partition(": ")
+    assert name in {blank.field for *_, blank in blanks(packet)} and ", " in why
 
 
 def test_wrong_use_and_no_files(printed: Printed, tmp_path: Path) -> None:
