@@ -228,8 +228,9 @@ def update_history(done: Reviewed) -> list[str]:
         done.findings.error(
             "history-day",
             Place(str(path)),
-            "the day finished is not written, so the charge has no day",
-            "write it on the refrigerant record, then review again",
+            f"{made.finished_from.partition('; ')[2] or made.finished_from}: the charge has no day",
+            "write the day finished, year-month-day (e.g. 2026-03-18), on the refrigerant record,"
+            " then review again",
         )
         return []
     added = []

@@ -32,12 +32,18 @@ _CLOCK = re.compile(
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _DAY_MONTH = re.compile(r"(?P<d>\d{1,2})\.?\s+(?P<m>[A-Za-z]{3,9})\.?,?\s+(?P<y>\d{4})")
 _MONTH_DAY = re.compile(r"(?P<m>[A-Za-z]{3,9})\.?\s+(?P<d>\d{1,2}),?\s+(?P<y>\d{4})")
+_FIGURES = re.compile(r"(?P<one>\d{1,2})[/.-](?P<two>\d{1,2})[/.-](?P<year>\d{4})")
 TICKED = {"x", "yes", "y", "true", "done", "ok", "on", "1", "\N{CHECK MARK}"}
 NOT_TICKED = {"no", "n", "false", "off", "0", "-"}
 
 
 class NotRead(ValueError):
-    """The entry cannot be read as what the box asks for."""
+    """The entry cannot be read as what the box asks for. `fix` says what to write, where it is
+    known."""
+
+    def __init__(self, message: str, fix: str = "") -> None:
+        super().__init__(message)
+        self.fix = fix
 
 
 @dataclass(frozen=True)
@@ -184,14 +190,28 @@ def day(text: str) -> date:
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", written):
         year, month, of_month = (int(part) for part in written.split("-"))
         return _date(year, month, of_month, text)
-    raise NotRead(f"{text!r} is no day that reads one way only; write year-month-day")
+    raise NotRead(f"{text!r} is no day that reads one way only", _day_meant(written))
+
+
+def _day_meant(written: str) -> str:
+    """What to write for a day in figures: the day itself where only one order is possible."""
+    if found := _FIGURES.fullmatch(written):
+        one, two, year = int(found["one"]), int(found["two"]), int(found["year"])
+        # Written the same either way, or one of them can be no month.
+        for month, of_month in ((two, one), (one, two)):
+            if one == two or (month <= 12 < of_month):
+                try:
+                    return f"write {date(year, month, of_month).isoformat()}"
+                except ValueError:
+                    break
+    return "write year-month-day, e.g. 2026-03-18"
 
 
 def _date(year: int, month: int, of_month: int, text: str) -> date:
     try:
         return date(year, month, of_month)
     except ValueError:
-        raise NotRead(f"{text!r} is no day of the calendar") from None
+        raise NotRead(f"{text!r} is no day of the calendar", "look at the calendar") from None
 
 
 def ticked(value: str | bool) -> bool | None:

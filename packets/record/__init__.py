@@ -8,8 +8,8 @@ from typing import Any, Literal
 
 from packets.composing.hashing import as_data
 from packets.findings import Finding, Findings, Place
-from packets.judging import Judgement, clocks, judge, leaks
-from packets.judging.entries import ticked
+from packets.judging import Judgement, clocks, entries, judge, leaks
+from packets.judging.entries import NotRead, ticked
 from packets.model.basis import Basis, RulesBasis
 from packets.model.blanks import steps as all_steps
 from packets.model.history import History
@@ -21,13 +21,14 @@ from packets.record import actions
 FORMAT = "record/1"
 FINISHED = "service-date"
 AS_WRITTEN = "as written"
+UNREAD_DAY = "could not be read"
 
 
 def make(packet: Packet, readings: Readings, past: History | None, findings: Findings) -> Record:
     """Judge the readings of a packet and make its record."""
     found = judge(packet, readings)
     past = past.without(packet.job) if past else None
-    day, day_from = _finished(found)
+    day, day_from = _finished(found, findings)
     basis = packet.basis or Basis("", (), RulesBasis())
     if packet.basis is None:
         findings.warn(
@@ -126,16 +127,33 @@ def _name(source: str) -> str:
     return source.replace("\\", "/").rpartition("/")[2]
 
 
-def _finished(found: Judgement) -> tuple[date, str]:
+def _finished(found: Judgement, findings: Findings) -> tuple[date, str]:
     """The day the work was finished: as written on the record, else the packet's own day."""
     packet = found.sheet.packet
+    said = "is not written"
     for line in packet.record:
-        if line.id == FINISHED and (day := clocks.day(found.sheet, line.field)) is not None:
+        one = found.sheet.entry(line.field) if line.id == FINISHED else None
+        if one is None:
+            continue
+        if (day := clocks.day(found.sheet, line.field)) is not None:
             return day, AS_WRITTEN
+        said = f"{_told(one)[:40]!r} {UNREAD_DAY}"
+        _day_unread(one, line.label, findings)
     try:
-        return date.fromisoformat(packet.date), "the packet's day; the day finished is not written"
+        return date.fromisoformat(packet.date), f"the packet's day; the day finished {said}"
     except ValueError:
         return date(2000, 1, 1), "no day is known"
+
+
+def _day_unread(one: Written, label: str, findings: Findings) -> None:
+    """Says that the day finished is written and tells no day."""
+    why, fix = "copies disagree", "ask which day it was, and correct one copy"
+    if not one.others:
+        try:
+            entries.day(shown(one.value))
+        except NotRead as problem:
+            why, fix = str(problem), problem.fix
+    findings.warn("day-unread", one.place, f"{label}: {_told(one)[:40]}: {why}", fix)
 
 
 def _state(found: Judgement) -> Literal["closed", "open"]:

@@ -122,6 +122,23 @@ def test_days_read_one_way() -> None:
             entries.day(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "fix"),
+    [
+        ("19/3/2026", "write 2026-03-19"),
+        ("3/19/2026", "write 2026-03-19"),
+        ("4.4.2026", "write 2026-04-04"),
+        ("3/4/2026", "write year-month-day, e.g. 2026-03-18"),
+        ("31/2/2026", "write year-month-day, e.g. 2026-03-18"),
+        ("19/19/2026", "write year-month-day, e.g. 2026-03-18"),
+    ],
+)
+def test_a_day_in_figures_is_given_back_where_it_reads_one_way(text: str, fix: str) -> None:
+    with pytest.raises(NotRead) as told:
+        entries.day(text)
+    assert told.value.fix == fix
+
+
 def test_ticks() -> None:
     assert entries.ticked("X") and entries.ticked(True)
     assert entries.ticked("no") is False
