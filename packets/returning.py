@@ -65,7 +65,7 @@ def review(
     placed = [readings.placed(one.readings, done.packet, done.findings) for one in ours]
     kept = {one.shown for one in ours}
     unread = tuple(path.name for path in copies if str(path) not in kept)
-    done.readings = replace(readings.merged(placed, done.findings), unread=unread)
+    done.readings = replace(readings.merged(placed, done.findings, done.packet), unread=unread)
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
     return done

@@ -47,7 +47,9 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         for circuit, balance in zip(basis.circuits, found.balances, strict=True)
     }
     for _, one in actions.open_readings(found.steps):
-        if one.verdict != "missing":
+        entry = readings.written.get(one.field)
+        # A box that says two things has its finding already.
+        if one.verdict != "missing" and not (entry and entry.others):
             findings.warn(
                 f"reading-{one.verdict}",
                 _place(readings, one.field),
@@ -138,7 +140,8 @@ def _finished(found: Judgement, findings: Findings) -> tuple[date, str]:
         if (day := clocks.day(found.sheet, line.field)) is not None:
             return day, AS_WRITTEN
         said = f"{_told(one)[:40]!r} {UNREAD_DAY}"
-        _day_unread(one, line.label, findings)
+        if not one.others:  # copies that disagree are told already
+            _day_unread(one, line.label, findings)
     try:
         return date.fromisoformat(packet.date), f"the packet's day; the day finished {said}"
     except ValueError:
@@ -147,13 +150,10 @@ def _finished(found: Judgement, findings: Findings) -> tuple[date, str]:
 
 def _day_unread(one: Written, label: str, findings: Findings) -> None:
     """Says that the day finished is written and tells no day."""
-    why, fix = "copies disagree", "ask which day it was, and correct one copy"
-    if not one.others:
-        try:
-            entries.day(shown(one.value))
-        except NotRead as problem:
-            why, fix = str(problem), problem.fix
-    findings.warn("day-unread", one.place, f"{label}: {_told(one)[:40]}: {why}", fix)
+    try:
+        entries.day(shown(one.value))
+    except NotRead as problem:
+        findings.warn("day-unread", one.place, f"{label}: {problem}", problem.fix)
 
 
 def _state(found: Judgement) -> Literal["closed", "open"]:
