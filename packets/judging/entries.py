@@ -16,13 +16,17 @@ from packets.model.limits import VACUUM
 from packets.quantities import INCH_HG, UNITS
 
 POUNDS = "lb oz"
+_MASS = "write pounds and ounces, e.g. 14 lb 8 oz, or one of: lb, oz, kg, g with the number"
+_CLOCKED = "write hours:minutes, e.g. 13:40"
 _BARE = re.compile(r"(?P<sign>[-+\N{MINUS SIGN}]?)\s*(?P<digits>\d{1,9}(?:\.\d{0,6})?|\.\d{1,6})")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d{1,6})?")
 _TWO = re.compile(
     r"(?P<lb>\d{1,4})\s*(?:lbs?\.?|#)?[\s-]\s*(?P<oz>\d{1,2}(?:\.\d{1,3})?)\s*(?:oz\.?)?"
 )
 _VACUUM = re.compile(
-    r"(?P<digits>\d{1,3}(?:\.\d{1,3})?)\s*(?:in\.?|\")\s*hg(?:\s*vac(?:uum)?)?\.?", re.I
+    r"[-\N{MINUS SIGN}]?\s*(?P<digits>\d{1,3}(?:\.\d{1,3})?)\s*"
+    r"(?:in\.?|\")\s*hg(?:\s*vac(?:uum)?)?\.?",
+    re.I,
 )
 _CLOCK = re.compile(
     r"(?:(?P<day>\d{4}-\d{2}-\d{2})[ T])?(?P<h>\d{1,2})[:.h](?P<m>\d{2})\s*(?P<half>[ap]\.?m\.?)?"
@@ -83,8 +87,22 @@ def _with_unit(written: str, quantity: str, unit: str) -> Decimal:
     try:
         read = quantities.parse(_plain_digits(written), quantity)
     except quantities.BadQuantity as problem:
-        raise NotRead(str(problem)) from None
+        fix = problem.fix if _tells(problem.fix) else _units_of(quantity, unit)
+        raise NotRead(str(problem), fix) from None
     return from_si(read.value, quantity, unit)
+
+
+def _tells(fix: str) -> bool:
+    """Whether a fix says just what to write, not only what such a thing looks like."""
+    return fix.startswith("write ") and "e.g." not in fix
+
+
+def _units_of(quantity: str, unit: str) -> str:
+    """The units that a box reads, its own first."""
+    named = dict.fromkeys([unit, *(known.shown for known in UNITS.get(quantity, {}).values())])
+    if quantity == "gauge-pressure":
+        named |= {VACUUM: None}
+    return f"write the number in {unit}, or with its unit, one of: {', '.join(named)}"
 
 
 def _plain_digits(written: str) -> str:
@@ -106,7 +124,7 @@ def _bare(written: str) -> Decimal | None:
 def _digits(written: str) -> Decimal:
     found = _bare(written)
     if found is None:
-        raise NotRead(f"{written!r} is no number")
+        raise NotRead(f"{written!r} is no number", "write the number alone")
     return found
 
 
@@ -115,19 +133,19 @@ def _ounces(written: str) -> Decimal:
     if found := _TWO.fullmatch(written):
         ounces = Decimal(found["oz"])
         if ounces >= 16:
-            raise NotRead(f"{written!r} has 16 ounces or more beside its pounds")
+            raise NotRead(f"{written!r} has 16 ounces or more beside its pounds", _MASS)
         return Decimal(found["lb"]) * 16 + ounces
     if (bare := _bare(written)) is not None:
         if bare == 0:
             return bare
-        raise NotRead(f"{written!r}: pounds or ounces?")
+        raise NotRead(f"{written!r}: pounds or ounces?", f"write {written} lb, or {written} oz")
     if found := re.fullmatch(r"(\d{1,4}(?:\.\d{1,4})?)\s*(lbs?|oz)\.?", written, re.I):
         factor = 1 if found[2].lower() == "oz" else 16
         return Decimal(found[1]) * factor
     try:
         read = quantities.parse(_plain_digits(written), "mass")
     except quantities.BadQuantity as problem:
-        raise NotRead(str(problem)) from None
+        raise NotRead(str(problem), problem.fix if _tells(problem.fix) else _MASS) from None
     return from_si(read.value, "mass", POUNDS)
 
 
@@ -164,11 +182,11 @@ def clock(text: str) -> Clock:
     """
     found = _CLOCK.fullmatch(" ".join(text.split()))
     if not found:
-        raise NotRead(f"{text!r} is no time of day; write hours:minutes, e.g. 13:40")
+        raise NotRead(f"{text!r} is no time of day", _CLOCKED)
     hours, minutes = int(found["h"]), int(found["m"])
     half = (found["half"] or "").lower().replace(".", "")
     if minutes > 59 or hours > (12 if half else 23) or (half and hours == 0):
-        raise NotRead(f"{text!r} is no time of day")
+        raise NotRead(f"{text!r} is no time of day", _CLOCKED)
     if half:
         hours = hours % 12 + (12 if half == "pm" else 0)
     return Clock(

@@ -46,7 +46,7 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         circuit.circuit: leaks.lost_in_year(circuit, balance, day, past)
         for circuit, balance in zip(basis.circuits, found.balances, strict=True)
     }
-    for _, one in actions.open_readings(found.steps):
+    for step, one in actions.open_readings(found.steps):
         entry = readings.written.get(one.field)
         # A box that says two things has its finding already.
         if one.verdict != "missing" and not (entry and entry.others):
@@ -54,6 +54,7 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
                 f"reading-{one.verdict}",
                 _place(readings, one.field),
                 f"step {one.step}, {one.called}: {one.text}{_asked(one)}: {one.reason}",
+                one.fix or actions.way_on(step, one),
             )
     for name, entry in _unclear(packet, readings):
         findings.warn(

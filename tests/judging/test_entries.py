@@ -29,6 +29,7 @@ from packets.quantities import UNITS
         ("1 710 kPag", "gauge-pressure", "psig", None),
         ("10", "gauge-pressure", "in. Hg vacuum", "-10"),
         ("10 in. Hg", "gauge-pressure", "in. Hg vacuum", "-10"),
+        ("-10 inHg", "gauge-pressure", "in. Hg vacuum", "-10"),
         ("14 lb 8 oz", "mass", "lb oz", "232"),
         ("14 8", "mass", "lb oz", "232"),
         ("14-8.5", "mass", "lb oz", "232.5"),
