@@ -49,7 +49,7 @@ def folder_outputs(
         "record-table.html",
         paper=paper,
         told=made,
-        rows=[(row, across.rate(row)) for row in made.rows],
+        rows=[(row, across.day_finished(row), across.rate(row)) for row in made.rows],
         folder=folder.name or "records",
         today=today.isoformat(),
     )

@@ -13,7 +13,7 @@ from packets.findings import Findings, Place
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import Readings
-from packets.model.record import Record
+from packets.model.record import AS_WRITTEN, Record
 from packets.pipeline import Prepared
 from packets.readings import Came, sheet
 
@@ -224,7 +224,7 @@ def update_history(done: Reviewed) -> list[str]:
     path = history_path(done.prepared) if done.prepared else None
     if made is None or path is None or made.state == "not-judged":
         return []
-    if made.finished_from != record.AS_WRITTEN:
+    if made.finished_from != AS_WRITTEN:
         done.findings.error(
             "history-day",
             Place(str(path)),

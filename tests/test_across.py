@@ -15,6 +15,8 @@ from pypdf import PdfReader
 from packets import across, plots, record
 from packets.cli import main
 from packets.findings import Findings
+from packets.model.readings import Readings
+from packets.record import page
 from tests import filling
 
 PACKET = filling.creamery()
@@ -45,7 +47,7 @@ def test_one_row_a_job_by_machine_and_day(folder: Path) -> None:
         ("cooler-3", "26-1150"),
     ]
     bad = made.rows[1]
-    assert bad.state == "open" and bad.out > 5 and bad.missing > 3
+    assert bad.state == "open" and bad.out > 3 and bad.not_plausible > 2 and bad.missing > 3
     assert len(bad.overdue) == 2  # both return visits were due in March
     assert across.look(folder, date(2026, 3, 21)).rows[1].overdue == ()
     assert across.look(folder, date(2026, 3, 21)).rows[1].next_due == "2026-03-21"
@@ -73,6 +75,50 @@ def test_files_that_are_no_records_are_passed_over(folder: Path) -> None:
     made = across.look(folder, TODAY)
     assert {"26-1101", "26-1142", "26-1150"} <= {row.job for row in made.rows}
     assert [f.code for f in made.findings].count("record-unreadable") == 3
+
+
+def test_the_table_counts_as_the_record_itself_does(folder: Path) -> None:
+    made = record.make(PACKET, filling.readings(PACKET, filling.BAD), None, Findings())
+    row = across.look(folder, TODAY).rows[1]
+    said = page.page(made).summary
+    assert f"{row.out} readings out, {row.not_plausible} readings that cannot be right" in said
+    assert f"{row.missing} readings not written" in said
+    assert "cannot be right" in across.as_text(across.look(folder, TODAY))[0]
+
+
+def test_of_two_records_of_a_job_the_fuller_counts_then_the_newer(tmp_path: Path) -> None:
+    for name, answers in (("a", {**filling.GOOD, "record__owner": None}), ("z", filling.GOOD)):
+        (tmp_path / name).mkdir()
+        write(tmp_path / name, "26-1142", answers)
+    paths = {name: tmp_path / name / "26-1142-record.json" for name in "az"}
+    fewer = json.loads(paths["a"].read_text(encoding="utf-8"))
+    fewer["written"] = fewer["written"][:-5]
+    paths["a"].write_text(json.dumps(fewer), encoding="utf-8")
+    made = across.look(tmp_path, TODAY)
+    assert [row.file for row in made.rows] == [str(paths["z"])]
+    (told,) = [one for one in made.findings if one.code == "record-twice"]
+    assert all(str(path) in told.message for path in paths.values())
+    assert f"{paths['z']} is counted" in told.message
+    # As full as one another: the later day counts, whatever the folder is called.
+    later = {**json.loads(paths["z"].read_text(encoding="utf-8")), "finished": "2026-03-25"}
+    paths["a"].write_text(json.dumps(later), encoding="utf-8")
+    assert [row.finished for row in across.look(tmp_path, TODAY).rows] == ["2026-03-25"]
+
+
+def test_a_file_of_another_name_is_counted_as_not_read(folder: Path) -> None:
+    assert not [f for f in across.look(folder, TODAY).findings if f.code == "records-skipped"]
+    (folder / "job-9.json").write_text("{}", encoding="utf-8")
+    (told,) = [f for f in across.look(folder, TODAY).findings if f.code == "records-skipped"]
+    assert "1 JSON file was not read: job-9.json" in told.message
+
+
+def test_a_job_in_which_nothing_was_written_is_not_finished(tmp_path: Path) -> None:
+    empty = Readings(PACKET.job, PACKET.hash, "yaml", ("paper",))
+    made = record.make(PACKET, empty, None, Findings())
+    path = tmp_path / "26-1142-record.json"
+    path.write_text(json.dumps(record.as_json(made, [])), encoding="utf-8")
+    (row,) = across.look(tmp_path, TODAY).rows
+    assert row.finished == "" and "not finished" in across.as_text(across.look(tmp_path, TODAY))[1]
 
 
 def test_the_page_has_a_plot_a_machine(folder: Path, tmp_path: Path) -> None:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted", "accepted"]
+# Where the day finished is from, when a person wrote it.
+AS_WRITTEN = "as written"
 # Those that a test is passed with.
 PASSED: tuple[Verdict, ...] = ("pass", "accepted")
 # The verdicts that keep a job open, worst first.

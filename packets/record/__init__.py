@@ -15,12 +15,11 @@ from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Written, shown
-from packets.model.record import OPEN, PASSED, Judged, Record
+from packets.model.record import AS_WRITTEN, OPEN, PASSED, Judged, Record
 from packets.record import actions
 
 FORMAT = "record/1"
 FINISHED = "service-date"
-AS_WRITTEN = "as written"
 UNREAD_DAY = "could not be read"
 
 

@@ -6,7 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packets.formatting import show
-from packets.model.record import PASSED, Action, Balance, Cylinder, Judged, LeakRate, Record, Test
+from packets.model.record import (
+    AS_WRITTEN,
+    PASSED,
+    Action,
+    Balance,
+    Cylinder,
+    Judged,
+    LeakRate,
+    Record,
+    Test,
+)
 from packets.record.actions import ASK, UNREAD, open_readings
 
 DASH = "\N{EN DASH}"
@@ -102,7 +112,7 @@ def page(record: Record) -> RecordPage:
 def _head(record: Record) -> tuple[tuple[tuple[str, str], ...], ...]:
     """What the record is of, and the refrigerant record's lines, in two columns."""
     finished = f"{record.finished or DASH}"
-    if record.finished_from and record.finished_from != "as written":
+    if record.finished_from and record.finished_from != AS_WRITTEN:
         finished += f" ({record.finished_from})"
     lines = [
         ("Job", f"{record.job}, revision {record.revision}, packet {record.packet}"),

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -16,26 +15,29 @@ from pathlib import Path
 from typing import Any
 
 from packets import history, plots
+from packets.across import gather
 from packets.findings import Findings, Place
 from packets.formatting import System, show
 from packets.model.packet import Figure
+from packets.model.record import AS_WRITTEN
 from packets.plots import Bar
 
-MAX_BYTES = 4_000_000
 MAX_FILES = 2_000
-_NAMED = "*record*.json"
 
 
 @dataclass(frozen=True)
 class Row:
-    """One job. `machine` is the equipment's id; rates a year, None when not known."""
+    """One job. `machine` is the equipment's id; rates a year, None when not known. `finished` is
+    empty where no day finished was written; `counted_from` is the day that its dates count from."""
 
     job: str
     machine: str
     circuit: str
     finished: str
     state: str
+    counted_from: str
     out: int
+    not_plausible: int
     missing: int
     net_added: float | None
     full_charge: float | None
@@ -70,7 +72,7 @@ class Across:
 def look(folder: Path, today: date) -> Across:
     """Read every record below a folder."""
     made = Across()
-    files = sorted(folder.rglob(_NAMED))
+    files = sorted(folder.rglob(gather.NAMED))
     if len(files) > MAX_FILES:
         made.findings.error(
             "records-many", Place(str(folder)), f"more than {MAX_FILES} records", "take a part"
@@ -80,48 +82,15 @@ def look(folder: Path, today: date) -> Across:
         made.findings.error(
             "records-none",
             Place(str(folder)),
-            f"no record here: no file is named {_NAMED}",
+            f"no record here: no file is named {gather.NAMED}",
             "write records with packets review JOB READINGS -o FOLDER",
         )
-    seen: dict[tuple[str, str, str], str] = {}
-    for path in files:
-        data = _read(path, made.findings)
-        if data is None:
-            continue
-        for row in _rows(data, str(path), today):
-            key = (row.job, str(data.get("packet", "")), row.circuit)
-            if key in seen:
-                made.findings.warn(
-                    "record-twice",
-                    Place(row.file),
-                    f"job {row.job} stands in {seen[key]} too; the first is counted",
-                    "keep one record a job",
-                )
-                continue
-            seen[key] = row.file
-            made.rows.append(row)
-    made.rows.sort(key=lambda row: (row.machine, row.circuit, row.finished, row.job))
+    for data, path in gather.counted(files, made.findings):
+        made.rows += _rows(data, str(path), today)
+    gather.passed_over(folder, len(files), made.findings)
+    made.rows.sort(key=lambda row: (row.machine, row.circuit, row.counted_from, row.job))
     made.machines = _machines(made.rows, folder, made.findings)
     return made
-
-
-def _read(path: Path, findings: Findings) -> dict[str, Any] | None:
-    """One record; None, with a finding, when it is none."""
-    reason = ""
-    data: Any = None
-    try:
-        with path.open("rb") as stream:
-            raw = stream.read(MAX_BYTES + 1)
-        data = json.loads(raw) if len(raw) <= MAX_BYTES else []
-        if not isinstance(data, dict) or data.get("format") != "record/1":
-            reason = "no completion record of a version known here"
-    except (OSError, ValueError, RecursionError) as problem:
-        reason = str(problem)[:120]
-    if reason:
-        findings.warn("record-unreadable", Place(str(path)), reason, "review the job again")
-        return None
-    found: dict[str, Any] = data
-    return found
 
 
 def _rows(data: dict[str, Any], file: str, today: date) -> Iterable[Row]:
@@ -133,6 +102,8 @@ def _rows(data: dict[str, Any], file: str, today: date) -> Iterable[Row]:
         for one in _list(step.get("readings"))
         if one.get("final")
     ]
+    # A record of an older version does not say where its day is from.
+    written = data.get("finished_from", AS_WRITTEN) == AS_WRITTEN
     due = [(str(a.get("due") or ""), str(a.get("what") or "")) for a in _list(data.get("actions"))]
     overdue = tuple(
         f"{day} {what}" for day, what in due if (when := _day(day)) is not None and when < today
@@ -147,9 +118,11 @@ def _rows(data: dict[str, Any], file: str, today: date) -> Iterable[Row]:
             job=str(data.get("job", "")),
             machine=str(data.get("equipment", "")),
             circuit=circuit,
-            finished=str(data.get("finished", "")),
+            finished=str(data.get("finished", "")) if written else "",
+            counted_from=str(data.get("finished", "")),
             state=str(data.get("state", "")),
-            out=sum(verdict in ("out", "not-plausible") for verdict in verdicts),
+            out=verdicts.count("out"),
+            not_plausible=verdicts.count("not-plausible"),
             missing=verdicts.count("missing"),
             net_added=_number(balance.get("net_added")),
             full_charge=_number(balance.get("full_charge")),
@@ -188,9 +161,9 @@ def _machines(rows: Sequence[Row], folder: Path, findings: Findings) -> list[Mac
     made = []
     for (name, circuit), own in groups.items():
         charges = {
-            row.finished: (row.net_added, row.job)
+            row.counted_from: (row.net_added, row.job)
             for row in own
-            if row.net_added is not None and _day(row.finished)
+            if row.net_added is not None and _day(row.counted_from)
         }
         jobs = {row.job for row in own}
         for day, job, net in past.get((name, circuit), []):
@@ -241,11 +214,12 @@ def _mass(value: float, units: System) -> str:
 
 
 _KEYS = (
-    "machine", "circuit", "job", "finished", "state", "out", "missing", "net_added",
-    "full_charge", "annualized", "rolling", "above", "overdue", "next_due", "file",
+    "machine", "circuit", "job", "finished", "state", "out", "not_plausible", "missing",
+    "net_added", "full_charge", "annualized", "rolling", "above", "overdue", "next_due", "file",
 )  # fmt: skip
 _HEADS = (
-    "machine", "circuit", "job", "finished", "state", "readings_out", "readings_missing",
+    "machine", "circuit", "job", "finished", "state", "readings_out",
+    "readings_that_cannot_be_right", "readings_not_written",
     "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
     "above_trigger", "overdue", "next_due",
 )  # fmt: skip
@@ -258,7 +232,8 @@ def as_csv(made: Across) -> str:
     writer.writerow(_HEADS)
     for row in made.rows:
         cells = (
-            row.machine, row.circuit, row.job, row.finished, row.state, row.out, row.missing,
+            row.machine, row.circuit, row.job, row.finished, row.state, row.out,
+            row.not_plausible, row.missing,
             _plain(row.net_added), _plain(row.full_charge), _plain(row.annualized, 100),
             _plain(row.rolling, 100), {True: "yes", False: "no", None: ""}[row.above],
             "; ".join(row.overdue), row.next_due,
@@ -297,17 +272,24 @@ def _is_number(text: str) -> bool:
 def as_text(made: Across) -> list[str]:
     """The table for a screen."""
     lines = [
-        f"{'machine':<16} {'job':<12} {'finished':<11} {'state':<10} {'out':>3} {'missing':>7}"
+        f"{'machine':<16} {'job':<12} {'finished':<12} {'state':<10} {'out':>3}"
+        f" {'cannot be right':>15} {'not written':>11}"
         f" {'leak rate a year':>17}  overdue"
     ]
     for row in made.rows:
         name = f"{row.machine} {row.circuit}".strip()
         lines.append(
-            f"{name[:16]:<16} {row.job[:12]:<12} {row.finished:<11} {row.state:<10} {row.out:>3}"
-            f" {row.missing:>7} {rate(row):>17}  {len(row.overdue) or '-'}"
+            f"{name[:16]:<16} {row.job[:12]:<12} {day_finished(row):<12} {row.state:<10}"
+            f" {row.out:>3} {row.not_plausible:>15} {row.missing:>11}"
+            f" {rate(row):>17}  {len(row.overdue) or '-'}"
         )
         lines += [f"    overdue since {text[:110]}" for text in row.overdue]
     return lines
+
+
+def day_finished(row: Row) -> str:
+    """The day finished, or that none is written."""
+    return row.finished or ("not written" if row.state == "closed" else "not finished")
 
 
 def rate(row: Row) -> str:
