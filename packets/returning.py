@@ -15,7 +15,7 @@ from packets.model.packet import Packet
 from packets.model.readings import Readings
 from packets.model.record import AS_WRITTEN, Record
 from packets.pipeline import Prepared
-from packets.readings import Came, sheet
+from packets.readings import Came, changed, sheet
 
 # Lines of a difference between two files that are shown.
 _SHOWN = 6
@@ -65,6 +65,8 @@ def review(
     placed = [readings.placed(one.readings, done.packet, done.findings) for one in ours]
     kept = {one.shown for one in ours}
     unread = tuple(path.name for path in copies if str(path) not in kept)
+    if all(readings.without_field(one, done.packet) for one in placed):
+        unread += tuple(readings.told_without_field(one, done.findings) for one in placed)
     done.readings = replace(readings.merged(placed, done.findings, done.packet), unread=unread)
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
@@ -144,25 +146,31 @@ def _same_files(
         )
         return
     inside = next((one for one in came if one.files), None)
-    changed = 0
+    told = 0
     for name, text in sorted(files.texts.items()) if inside else ():
         assert inside is not None
         held = inside.files.get(name)
         if held is not None and held != text:
-            changed += 1
+            told += 1
             findings.warn(
                 "packet-files",
                 Place(inside.shown),
                 f"{name} is not as it was when the packet was printed: {_difference(held, text)}",
                 "the readings are judged by the printed packet",
             )
-    if not changed and prepared.packet is not None and prepared.packet.hash != packet.hash:
+    if not told and prepared.packet is not None and prepared.packet.hash != packet.hash:
         findings.warn(
             "packet-rebuilt",
             Place(came[0].shown),
             f"the job makes packet {prepared.packet.hash} today, {packet.hash} was printed",
-            "the procedures or the program changed since; the printed packet judges",
+            f"{_changed(packet, prepared.packet)}; the printed packet judges",
         )
+
+
+def _changed(printed: Packet, today: Packet) -> str:
+    found = changed.what(printed, today)
+    any_of = "the job's files, the equipment or kit record, the procedures or the program"
+    return f"what differs: {found}" if found else f"since then {any_of} changed"
 
 
 def _difference(old: bytes, new: bytes) -> str:

@@ -415,6 +415,32 @@ def test_a_changed_packet_model_is_a_finding(printed: Printed, tmp_path: Path) -
     assert code == 1 and "packet-altered" in said
 
 
+def test_a_dispatch_sheet_alone_is_told_to_have_no_field_packet(
+    printed: Printed, tmp_path: Path
+) -> None:
+    job, _, _ = printed
+    sheet = tmp_path / "sheet.pdf"
+    made = CliRunner().invoke(main, ["build", str(job), "--edition", "dispatch", "-o", str(sheet)])
+    assert sheet.exists(), made.output
+    code, said = run(job, sheet, "-o", tmp_path / "out")
+    assert code == 1 and "this file has no field packet" in said and "field-lost" not in said
+    whys = [one["why"] for one in record(tmp_path / "out")["actions"]]
+    assert "not read: sheet.pdf has no field packet" in whys
+
+
+def test_a_packet_made_anew_says_what_changed_in_the_records(
+    printed: Printed, tmp_path: Path
+) -> None:
+    _, _, packet = printed
+    job = jobs.copy(tmp_path, {"equipment.yaml": [("charge: 14 lb 8 oz", "charge: 15 lb 0 oz")]})
+    (tmp_path / "packet.json").write_bytes(packet_file.dump(packet))
+    text = filling.as_yaml(packet, filling.filled(packet, WEIGHTS))
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    _, said = run(job, tmp_path / "r.yaml", "--packet", tmp_path / "packet.json")
+    assert "packet-rebuilt" in said and "the procedures or the program" not in said
+    assert "figures of circuit a from its records (full charge" in said
+
+
 def test_a_scan_without_a_form_is_told_what_to_do(printed: Printed, tmp_path: Path) -> None:
     job, _, _ = printed
     writer = PdfWriter()

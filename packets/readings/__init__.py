@@ -153,7 +153,7 @@ def placed(readings: Readings, packet: Packet, findings: Findings) -> Readings:
 
 def _lost(readings: Readings, packet: Packet, findings: Findings) -> None:
     """Boxes of the packet that a PDF no longer has."""
-    if readings.form != "pdf" or not readings.fields:
+    if readings.form != "pdf" or not readings.fields or without_field(readings, packet):
         return
     lost = [name for name in field_names(packet) if name not in readings.fields]
     if lost:
@@ -165,3 +165,22 @@ def _lost(readings: Readings, packet: Packet, findings: Findings) -> None:
             f"{boxes} of the packet not in the PDF: {named}",
             "fill in the packet as it was printed; these count as not written",
         )
+
+
+def without_field(readings: Readings, packet: Packet) -> bool:
+    """Whether a copy is a PDF that has no box of the field packet: a dispatch sheet alone."""
+    dispatch = {line.field for group in packet.dispatch.load for line in group.lines}
+    has = readings.fields & set(field_names(packet))
+    return readings.form == "pdf" and bool(has) and has <= dispatch
+
+
+def told_without_field(readings: Readings, findings: Findings) -> str:
+    """Says that a copy has no field packet; how the record calls it."""
+    source = readings.sources[0]
+    findings.error(
+        "pdf-no-field",
+        Place(source),
+        "this file has no field packet: only the load list of its dispatch sheet was read",
+        "review the field packet that was filled in, or type it: packets new readings JOB",
+    )
+    return f"{Path(source).name} has no field packet"
