@@ -1,0 +1,35 @@
+"""An instrument that the work reads with and the kit lacks is asked for once, in the kit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from packets.cli import main
+from tests import jobs
+
+
+def test_a_missing_meter_is_one_finding_at_the_kits_gauges(tmp_path: Path) -> None:
+    text = (jobs.EXAMPLE / "kit.yaml").read_text(encoding="utf-8")
+    line = next(line for line in text.splitlines(True) if line.strip().startswith("meter:"))
+    done = jobs.prepared(tmp_path, {"kit.yaml": [(line, "")]})
+    found = [one for one in done.findings.items if one.code == "instrument"]
+    assert len(found) == 1
+    assert found[0].place.file.endswith("kit.yaml")
+    # The first of the instruments.
+    assert found[0].place.line == 2 + text[: text.index("gauges:")].count("\n")
+    assert "gauges.meter" in found[0].fix
+
+
+def test_a_name_that_would_lie_about_the_file_is_wrong_use(tmp_path: Path) -> None:
+    job = str(jobs.EXAMPLE / "job.yaml")
+    for words, name, told in (
+        (["--html"], "packet.pdf", "leave --html out"),
+        ([], "packet.html", "add --html"),
+    ):
+        out = tmp_path / name
+        result = CliRunner().invoke(main, ["build", job, "-o", str(out), *words])
+        assert result.exit_code == 2
+        assert told in result.output
+        assert not out.exists()
