@@ -1,4 +1,4 @@
-"""An instrument that the work reads with and the kit lacks is asked for once, in the kit."""
+"""One cause is one finding, at the file where it is mended."""
 
 from __future__ import annotations
 
@@ -33,3 +33,11 @@ def test_a_name_that_would_lie_about_the_file_is_wrong_use(tmp_path: Path) -> No
         assert result.exit_code == 2
         assert told in result.output
         assert not out.exists()
+
+
+def test_what_one_wrong_value_leaves_unmade_is_not_told_again(tmp_path: Path) -> None:
+    done = jobs.prepared(
+        tmp_path,
+        {"job.yaml": [("hottest_pipe: 95 degF, coldest_pipe: 36 degF", "hottest_pipe: 60 degF")]},
+    )
+    assert [one.code for one in done.findings.errors()] == ["hottest-pipe"]
