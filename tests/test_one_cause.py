@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from packets.cli import main
@@ -41,3 +43,18 @@ def test_what_one_wrong_value_leaves_unmade_is_not_told_again(tmp_path: Path) ->
         {"job.yaml": [("hottest_pipe: 95 degF, coldest_pipe: 36 degF", "hottest_pipe: 60 degF")]},
     )
     assert [one.code for one in done.findings.errors()] == ["hottest-pipe"]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "fix"),
+    [
+        ("job.yaml", "job: 26-1142", "job: 118", 'put it in quotes: "118"'),
+        ("job.yaml", "technicians: 2", "technicians: two", "write a whole number"),
+        ("equipment.yaml", "circuits:\n", "semi: yes\ncircuits:\n", "did you mean|known"),
+    ],
+)
+def test_a_value_of_another_type_says_what_to_write(
+    tmp_path: Path, file: str, old: str, new: str, fix: str
+) -> None:
+    done = jobs.prepared(tmp_path, {file: [(old, new)]})
+    assert any(re.search(fix, one.fix) for one in done.findings.errors())
