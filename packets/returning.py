@@ -65,7 +65,7 @@ def review(
     placed = [readings.placed(one.readings, done.packet, done.findings) for one in ours]
     kept = {one.shown for one in ours}
     unread = tuple(path.name for path in copies if str(path) not in kept)
-    done.readings = replace(readings.merged(placed, done.findings), unread=unread)
+    done.readings = replace(readings.merged(placed, done.findings, done.packet), unread=unread)
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
     return done
@@ -228,8 +228,9 @@ def update_history(done: Reviewed) -> list[str]:
         done.findings.error(
             "history-day",
             Place(str(path)),
-            "the day finished is not written, so the charge has no day",
-            "write it on the refrigerant record, then review again",
+            f"{made.finished_from.partition('; ')[2] or made.finished_from}: the charge has no day",
+            "write the day finished, year-month-day (e.g. 2026-03-18), on the refrigerant record,"
+            " then review again",
         )
         return []
     added = []

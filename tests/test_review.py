@@ -19,6 +19,7 @@ from pypdf.generic import (
 
 from packets import locating, packet_file, pipeline
 from packets.cli import main
+from packets.model.blanks import blanks
 from packets.model.packet import Packet
 from tests import filling, jobs
 
@@ -186,6 +187,32 @@ def test_two_copies_that_disagree_are_believed_in_neither(printed: Printed, tmp_
     amps = next(r for r in step["readings"] if r["label"] == "Highest line")
     assert amps["verdict"] == "not-judged"
     assert "12.1" in amps["reason"] and "11.4" in amps["reason"]
+
+
+def test_copies_that_mean_the_same_agree_however_it_is_written(
+    printed: Printed, tmp_path: Path
+) -> None:
+    job, _, packet = printed
+    boxes = {
+        "evacuate__pull__r-pulled": ("480 micron", "480"),
+        "verify__heat__r-amps": ("12.1 A", "12.1"),
+        "weigh-in-charge__close__r-charged": ("14lb 8oz", "14 lb 8 oz"),
+        "evacuate__pull__r-time": ("13:40", "1:40 pm"),
+        "pressure-hold__end__r-end-pressure": ("about 20", "about 20 psig"),
+    }
+    known = {filling.key(blank) for *_, blank in blanks(packet)}
+    used = {name: both for name, both in boxes.items() if name in known}
+    assert len(used) >= 4
+    for at, file in enumerate(("one.yaml", "two.yaml")):
+        answers = {**WEIGHTS, **{name: both[at] for name, both in used.items()}}
+        text = filling.as_yaml(packet, filling.filled(packet, answers))
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    _, said = run(job, tmp_path / "one.yaml", tmp_path / "two.yaml")
+    told = [line for line in said.splitlines() if "copies-disagree" in line]
+    # Only what nobody can read is compared as text; it is told once.
+    assert len(told) == 1 and "end-pressure" in told[0]
+    assert "copies disagree" not in "".join(line for line in said.splitlines() if "error" in line
+                                            or "warning" in line)  # fmt: skip
 
 
 def test_a_form_and_a_file_of_the_same_paper_agree(
@@ -444,6 +471,32 @@ def test_a_reading_taken_as_it_is_closes_the_job_and_is_named(
     assert code == 0, said
     page = PdfReader(tmp_path / "out" / "26-1142-record.pdf").pages[0].extract_text()
     assert "taken as they are" in page and "R. Lund" in page
+
+
+@pytest.mark.parametrize(
+    "shape", ["{by: Ida, reason: within the curve}", "[Ida, within]", "12", '"' + "why " * 60 + '"']
+)
+def test_an_acceptance_of_the_wrong_form_takes_no_effect(
+    printed: Printed, tmp_path: Path, shape: str
+) -> None:
+    job, _, packet = printed
+    entries = filling.filled(packet, {**WEIGHTS, "verify__heat__r-amps": "14.2"})
+    text = filling.as_yaml(packet, entries) + f"  a__verify__heat__r-amps: {shape}\n"
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    code, said = run(job, tmp_path / "r.yaml", "-o", tmp_path / "out")
+    assert code == 1 and "one line of text" in said
+    made = record(tmp_path / "out")
+    (amps,) = [r for s in made["steps"] for r in s["readings"] if "heat__r-amps" in r["field"]]
+    assert made["state"] == "open" and amps["verdict"] == "out"
+
+
+def test_the_readings_file_shows_how_an_acceptance_is_written(printed: Printed) -> None:
+    job, _, packet = printed
+    said = CliRunner().invoke(main, ["new", "readings", str(job)]).stdout
+    example = said.splitlines()[-2]
+    assert said.endswith("\naccepted:\n") and example.startswith("#   ")
+    name, _, why = example.removeprefix("#   ").partition(": ")
+    assert name in {blank.field for *_, blank in blanks(packet)} and ", " in why
 
 
 def test_wrong_use_and_no_files(printed: Printed, tmp_path: Path) -> None:

@@ -16,13 +16,17 @@ from packets.model.limits import VACUUM
 from packets.quantities import INCH_HG, UNITS
 
 POUNDS = "lb oz"
+_MASS = "write pounds and ounces, e.g. 14 lb 8 oz, or one of: lb, oz, kg, g with the number"
+_CLOCKED = "write hours:minutes, e.g. 13:40"
 _BARE = re.compile(r"(?P<sign>[-+\N{MINUS SIGN}]?)\s*(?P<digits>\d{1,9}(?:\.\d{0,6})?|\.\d{1,6})")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d{1,6})?")
 _TWO = re.compile(
     r"(?P<lb>\d{1,4})\s*(?:lbs?\.?|#)?[\s-]\s*(?P<oz>\d{1,2}(?:\.\d{1,3})?)\s*(?:oz\.?)?"
 )
 _VACUUM = re.compile(
-    r"(?P<digits>\d{1,3}(?:\.\d{1,3})?)\s*(?:in\.?|\")\s*hg(?:\s*vac(?:uum)?)?\.?", re.I
+    r"[-\N{MINUS SIGN}]?\s*(?P<digits>\d{1,3}(?:\.\d{1,3})?)\s*"
+    r"(?:in\.?|\")\s*hg(?:\s*vac(?:uum)?)?\.?",
+    re.I,
 )
 _CLOCK = re.compile(
     r"(?:(?P<day>\d{4}-\d{2}-\d{2})[ T])?(?P<h>\d{1,2})[:.h](?P<m>\d{2})\s*(?P<half>[ap]\.?m\.?)?"
@@ -32,12 +36,18 @@ _CLOCK = re.compile(
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _DAY_MONTH = re.compile(r"(?P<d>\d{1,2})\.?\s+(?P<m>[A-Za-z]{3,9})\.?,?\s+(?P<y>\d{4})")
 _MONTH_DAY = re.compile(r"(?P<m>[A-Za-z]{3,9})\.?\s+(?P<d>\d{1,2}),?\s+(?P<y>\d{4})")
+_FIGURES = re.compile(r"(?P<one>\d{1,2})[/.-](?P<two>\d{1,2})[/.-](?P<year>\d{4})")
 TICKED = {"x", "yes", "y", "true", "done", "ok", "on", "1", "\N{CHECK MARK}"}
 NOT_TICKED = {"no", "n", "false", "off", "0", "-"}
 
 
 class NotRead(ValueError):
-    """The entry cannot be read as what the box asks for."""
+    """The entry cannot be read as what the box asks for. `fix` says what to write, where it is
+    known."""
+
+    def __init__(self, message: str, fix: str = "") -> None:
+        super().__init__(message)
+        self.fix = fix
 
 
 @dataclass(frozen=True)
@@ -77,8 +87,22 @@ def _with_unit(written: str, quantity: str, unit: str) -> Decimal:
     try:
         read = quantities.parse(_plain_digits(written), quantity)
     except quantities.BadQuantity as problem:
-        raise NotRead(str(problem)) from None
+        fix = problem.fix if _tells(problem.fix) else _units_of(quantity, unit)
+        raise NotRead(str(problem), fix) from None
     return from_si(read.value, quantity, unit)
+
+
+def _tells(fix: str) -> bool:
+    """Whether a fix says just what to write, not only what such a thing looks like."""
+    return fix.startswith("write ") and "e.g." not in fix
+
+
+def _units_of(quantity: str, unit: str) -> str:
+    """The units that a box reads, its own first."""
+    named = dict.fromkeys([unit, *(known.shown for known in UNITS.get(quantity, {}).values())])
+    if quantity == "gauge-pressure":
+        named |= {VACUUM: None}
+    return f"write the number in {unit}, or with its unit, one of: {', '.join(named)}"
 
 
 def _plain_digits(written: str) -> str:
@@ -100,7 +124,7 @@ def _bare(written: str) -> Decimal | None:
 def _digits(written: str) -> Decimal:
     found = _bare(written)
     if found is None:
-        raise NotRead(f"{written!r} is no number")
+        raise NotRead(f"{written!r} is no number", "write the number alone")
     return found
 
 
@@ -109,19 +133,19 @@ def _ounces(written: str) -> Decimal:
     if found := _TWO.fullmatch(written):
         ounces = Decimal(found["oz"])
         if ounces >= 16:
-            raise NotRead(f"{written!r} has 16 ounces or more beside its pounds")
+            raise NotRead(f"{written!r} has 16 ounces or more beside its pounds", _MASS)
         return Decimal(found["lb"]) * 16 + ounces
     if (bare := _bare(written)) is not None:
         if bare == 0:
             return bare
-        raise NotRead(f"{written!r}: pounds or ounces?")
+        raise NotRead(f"{written!r}: pounds or ounces?", f"write {written} lb, or {written} oz")
     if found := re.fullmatch(r"(\d{1,4}(?:\.\d{1,4})?)\s*(lbs?|oz)\.?", written, re.I):
         factor = 1 if found[2].lower() == "oz" else 16
         return Decimal(found[1]) * factor
     try:
         read = quantities.parse(_plain_digits(written), "mass")
     except quantities.BadQuantity as problem:
-        raise NotRead(str(problem)) from None
+        raise NotRead(str(problem), problem.fix if _tells(problem.fix) else _MASS) from None
     return from_si(read.value, "mass", POUNDS)
 
 
@@ -158,11 +182,11 @@ def clock(text: str) -> Clock:
     """
     found = _CLOCK.fullmatch(" ".join(text.split()))
     if not found:
-        raise NotRead(f"{text!r} is no time of day; write hours:minutes, e.g. 13:40")
+        raise NotRead(f"{text!r} is no time of day", _CLOCKED)
     hours, minutes = int(found["h"]), int(found["m"])
     half = (found["half"] or "").lower().replace(".", "")
     if minutes > 59 or hours > (12 if half else 23) or (half and hours == 0):
-        raise NotRead(f"{text!r} is no time of day")
+        raise NotRead(f"{text!r} is no time of day", _CLOCKED)
     if half:
         hours = hours % 12 + (12 if half == "pm" else 0)
     return Clock(
@@ -184,14 +208,28 @@ def day(text: str) -> date:
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", written):
         year, month, of_month = (int(part) for part in written.split("-"))
         return _date(year, month, of_month, text)
-    raise NotRead(f"{text!r} is no day that reads one way only; write year-month-day")
+    raise NotRead(f"{text!r} is no day that reads one way only", _day_meant(written))
+
+
+def _day_meant(written: str) -> str:
+    """What to write for a day in figures: the day itself where only one order is possible."""
+    if found := _FIGURES.fullmatch(written):
+        one, two, year = int(found["one"]), int(found["two"]), int(found["year"])
+        # Written the same either way, or one of them can be no month.
+        for month, of_month in ((two, one), (one, two)):
+            if one == two or (month <= 12 < of_month):
+                try:
+                    return f"write {date(year, month, of_month).isoformat()}"
+                except ValueError:
+                    break
+    return "write year-month-day, e.g. 2026-03-18"
 
 
 def _date(year: int, month: int, of_month: int, text: str) -> date:
     try:
         return date(year, month, of_month)
     except ValueError:
-        raise NotRead(f"{text!r} is no day of the calendar") from None
+        raise NotRead(f"{text!r} is no day of the calendar", "look at the calendar") from None
 
 
 def ticked(value: str | bool) -> bool | None:

@@ -76,7 +76,7 @@ def _subcooling(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Te
 def _degrees(title: str, value: float, side: str, line: Fed, units: System) -> Test:
     """One of the two, in degrees, with what judged it."""
     amount = show(value, "temperature-difference", units, "nearest").text
-    reason = f"{side}; line {line.judged.text} {line.judged.unit}, allowed {line.judged.limit}"
+    reason = f"{side}; line {line.judged.measured}, allowed {line.judged.limit}"
     if line.judged.verdict not in ("pass", "out"):
         reason += f"; {line.judged.reason}"
     if value < 0:

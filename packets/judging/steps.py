@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
+from packets.findings import suggest
 from packets.judging import entries, plausible
 from packets.judging.entries import NotRead
 from packets.model.basis import CircuitBasis
 from packets.model.blanks import circuit_of, plain
-from packets.model.limits import Limit, mass_text, with_unit
+from packets.model.limits import VACUUM, Limit, mass_text, with_unit
 from packets.model.limits import plain as digits
 from packets.model.packet import Blank, Packet, Section, Step
 from packets.model.readings import Readings, Written, shown
@@ -144,10 +145,10 @@ def _choice(base: Judged, blank: Blank) -> Judged:
     words = {choice.text.casefold(): choice.text for choice in blank.choices}
     word = words.get(base.text.casefold())
     if word is None:
-        reason = (
-            "more than one word ringed" if " + " in base.text else "none of the words on the paper"
-        )
-        return replace(base, verdict="not-plausible", reason=reason)
+        reason, fix = "none of the words on the paper", suggest(base.text.casefold(), words)
+        if " + " in base.text:
+            reason, fix = "more than one word ringed", "ask which one is meant"
+        return replace(base, verdict="not-plausible", reason=reason, fix=fix)
     allowed = blank.limit.allows(word) if blank.limit else None
     if allowed is None:
         return replace(base, text=word)
@@ -163,7 +164,7 @@ def _time(base: Judged, blank: Blank) -> Judged:
     try:
         (entries.clock if blank.kind == "clock" else entries.day)(base.text)
     except NotRead as problem:
-        return replace(base, verdict="not-plausible", reason=str(problem))
+        return replace(base, verdict="not-plausible", reason=str(problem), fix=problem.fix)
     return base
 
 
@@ -174,7 +175,7 @@ def _number(
     try:
         value = entries.number(base.text, blank.quantity, blank.unit)
     except NotRead as problem:
-        return replace(base, verdict="not-plausible", reason=str(problem))
+        return replace(base, verdict="not-plausible", reason=str(problem), fix=problem.fix)
     if why := plausible.impossible(value, blank, sheet.circuit(blank.field)):
         return replace(base, verdict="not-plausible", reason=why)
     doubt = plausible.finer(value, blank)
@@ -190,7 +191,7 @@ def _number(
     if why := plausible.mistaken(value, blank, band):
         verdict: Verdict = "not-plausible"
     else:
-        verdict, why = "out", _by_how_much(value, band, blank.unit)
+        verdict, why = "out", _by_how_much(value, band, blank)
     return replace(base, verdict=verdict, reason=why, limit=limit, doubt=doubt)
 
 
@@ -225,15 +226,25 @@ def _named(section: Section, name: str, row: tuple[Blank, ...]) -> Blank | None:
     return next(iter([*near, *far]), None)
 
 
-def _by_how_much(value: Decimal, band: plausible.Band, unit: str) -> str:
+def _by_how_much(value: Decimal, band: plausible.Band, blank: Blank) -> str:
     low, high = band
+    if blank.unit == VACUUM and value > 0:
+        return "this is over the air's pressure, no vacuum"
+    shallow, deep = ("too shallow", "too deep") if blank.unit == VACUUM else ("over", "under")
     if high is not None and value > high:
-        return f"{_amount(value - high, unit)} over"
-    return f"{_amount(low - value, unit)} under" if low is not None else ""
+        return f"{_amount(value - high, blank)} {shallow}"
+    return f"{_amount(low - value, blank)} {deep}" if low is not None else ""
 
 
-def _amount(value: Decimal, unit: str) -> str:
-    return mass_text(value) if unit == "lb oz" else f"{digits(value)} {unit}"
+def _amount(value: Decimal, blank: Blank) -> str:
+    """A difference in the instrument's steps: a converted entry has digits that nobody read."""
+    unit = "in. Hg" if blank.unit == VACUUM else blank.unit
+    less = ""
+    if blank.step and blank.step > 0:
+        steps = (value / blank.step).to_integral_value()
+        less = "" if steps else "less than "
+        value = max(steps, Decimal(1)) * blank.step
+    return less + (mass_text(value) if unit == "lb oz" else f"{digits(value)} {unit}")
 
 
 def _band_text(band: plausible.Band, limit: Limit, by: Decimal) -> str:

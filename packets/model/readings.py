@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from packets.findings import Place
 
 Value = str | bool
+_UNIT_GAP = re.compile(r"(?<=\d) (?=[^\W\d])")
 
 
 @dataclass(frozen=True)
@@ -37,10 +39,14 @@ class Readings:
 
 
 def same(one: Value, other: Value) -> bool:
-    """Whether two entries say the same: letter case and spaces do not count."""
+    """Whether two entries say the same: letter case, and spaces before a unit, do not count."""
     if isinstance(one, bool) or isinstance(other, bool):
         return one is other
-    return one.casefold().split() == other.casefold().split()
+    return _folded(one) == _folded(other)
+
+
+def _folded(text: str) -> str:
+    return _UNIT_GAP.sub("", " ".join(text.casefold().split()))
 
 
 def shown(value: Value) -> str:

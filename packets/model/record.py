@@ -18,7 +18,8 @@ OPEN: tuple[Verdict, ...] = ("out", "not-plausible", "missing", "not-judged")
 @dataclass(frozen=True)
 class Judged:
     """One reading. `text` is as written; `final` is false where a later try replaced it.
-    `doubt` is what looks odd though the verdict stands, `about` the cylinder or joint it is of."""
+    `doubt` is what looks odd though the verdict stands, `about` the cylinder or joint it is of,
+    `fix` what to write where the entry itself tells."""
 
     step: str
     field: str
@@ -33,6 +34,13 @@ class Judged:
     final: bool = True
     feeds: str = ""
     about: str = ""
+    fix: str = ""
+
+    @property
+    def measured(self) -> str:
+        """The entry, with the unit printed beside its box where it has none of its own."""
+        bare = self.text.strip()[-1:].isdigit() and self.unit != "lb oz"
+        return f"{self.text} {self.unit}" if self.unit and bare else self.text
 
     @property
     def called(self) -> str:

@@ -1,7 +1,7 @@
 """Readings from a filled PDF or a readings file, brought into one form.
 
 A reading is kept as it was written. What cannot be placed on the packet is kept as well, with a
-finding; where two copies disagree both entries are kept and neither is believed.
+finding; `agreeing` makes several copies one.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Value, Written, same, shown
 from packets.readings import sheet
+from packets.readings.agreeing import merged as merged
 
 _HEAD_BYTES = 1024
 # Of fields that no packet box is called, this many are named one by one.
@@ -164,33 +165,3 @@ def _lost(readings: Readings, packet: Packet, findings: Findings) -> None:
             f"{boxes} of the packet not in the PDF: {named}",
             "fill in the packet as it was printed; these count as not written",
         )
-
-
-def merged(copies: list[Readings], findings: Findings) -> Readings:
-    """Several copies of one packet as one. Where they disagree no entry is believed."""
-    first = copies[0]
-    written = dict(first.written)
-    for copy in copies[1:]:
-        for name, one in copy.written.items():
-            old = written.get(name)
-            if old is None:
-                written[name] = one
-            elif not same(old.value, one.value):
-                written[name] = replace(old, others=(*old.others, (one.source, one.value)))
-                findings.error(
-                    "copies-disagree",
-                    one.place,
-                    f"{name}: {old.source} says {shown(old.value)!r}, {one.source} says"
-                    f" {shown(one.value)!r}",
-                    "ask who read it; neither is judged",
-                )
-    forms = {copy.form for copy in copies}
-    return Readings(
-        first.job,
-        first.packet,
-        first.form if len(forms) == 1 else "several",
-        tuple(source for copy in copies for source in copy.sources),
-        written,
-        frozenset().union(*(copy.fields for copy in copies)),
-        {name: why for copy in copies for name, why in copy.accepted.items()},
-    )

@@ -8,13 +8,15 @@ from typing import Any
 
 from packets import sources, validation
 from packets.findings import Findings
-from packets.model.blanks import plain
+from packets.model.blanks import blanks, plain
 from packets.model.limits import Limit, with_unit
 from packets.model.limits import plain as digits
 from packets.model.packet import Blank, Packet, Step
 from packets.model.readings import Readings, Written
 
 _WIDTH = 96
+# Letters of who takes a reading as it is and why, as the schema has it.
+_WHO_AND_WHY = 200
 
 
 def read(path: Path, shown: str, findings: Findings) -> Readings | None:
@@ -44,10 +46,12 @@ def read(path: Path, shown: str, findings: Findings) -> Readings | None:
 
 
 def _accepted(value: Any) -> dict[str, str]:
-    """Readings taken as they are, by field: who and why."""
+    """Readings taken as they are, by field: who and why. What the schema refused takes no effect:
+    nobody stands behind it."""
     if not isinstance(value, dict):
         return {}
-    return {str(name): str(why).strip()[:200] for name, why in value.items() if why}
+    told = {str(name): why.strip() for name, why in value.items() if isinstance(why, str)}
+    return {name: why for name, why in told.items() if 0 < len(why) <= _WHO_AND_WHY}
 
 
 def _value(value: Any) -> str | bool:
@@ -94,12 +98,20 @@ def skeleton(packet: Packet) -> str:
         "",
         *_comment(
             "A reading that is out, empty or judged on the paper alone, and that the manager takes"
-            " as it is: its name, then who and why.",
+            " as it is: under `accepted:` its name, then who and why in one line, like this:",
             "",
         ),
+        f"#   {_example(packet)}: R. Lund, read again on a second gauge",
         "accepted:",
     ]
     return "\n".join(lines) + "\n"
+
+
+def _example(packet: Packet) -> str:
+    """A field of the packet's own, one that has a limit where there is one."""
+    found = sorted((blank.limit is None, at) for at, (*_, blank) in enumerate(blanks(packet)))
+    fields = [blank.field for *_, blank in blanks(packet)]
+    return fields[found[0][1]] if found else "field_name"
 
 
 def _step(step: Step) -> Iterator[str]:

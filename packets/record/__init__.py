@@ -8,8 +8,8 @@ from typing import Any, Literal
 
 from packets.composing.hashing import as_data
 from packets.findings import Finding, Findings, Place
-from packets.judging import Judgement, clocks, judge, leaks
-from packets.judging.entries import ticked
+from packets.judging import Judgement, clocks, entries, judge, leaks
+from packets.judging.entries import NotRead, ticked
 from packets.model.basis import Basis, RulesBasis
 from packets.model.blanks import steps as all_steps
 from packets.model.history import History
@@ -21,13 +21,14 @@ from packets.record import actions
 FORMAT = "record/1"
 FINISHED = "service-date"
 AS_WRITTEN = "as written"
+UNREAD_DAY = "could not be read"
 
 
 def make(packet: Packet, readings: Readings, past: History | None, findings: Findings) -> Record:
     """Judge the readings of a packet and make its record."""
     found = judge(packet, readings)
     past = past.without(packet.job) if past else None
-    day, day_from = _finished(found)
+    day, day_from = _finished(found, findings)
     basis = packet.basis or Basis("", (), RulesBasis())
     if packet.basis is None:
         findings.warn(
@@ -45,12 +46,15 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         circuit.circuit: leaks.lost_in_year(circuit, balance, day, past)
         for circuit, balance in zip(basis.circuits, found.balances, strict=True)
     }
-    for _, one in actions.open_readings(found.steps):
-        if one.verdict != "missing":
+    for step, one in actions.open_readings(found.steps):
+        entry = readings.written.get(one.field)
+        # A box that says two things has its finding already.
+        if one.verdict != "missing" and not (entry and entry.others):
             findings.warn(
                 f"reading-{one.verdict}",
                 _place(readings, one.field),
                 f"step {one.step}, {one.called}: {one.text}{_asked(one)}: {one.reason}",
+                one.fix or actions.way_on(step, one),
             )
     for name, entry in _unclear(packet, readings):
         findings.warn(
@@ -126,16 +130,31 @@ def _name(source: str) -> str:
     return source.replace("\\", "/").rpartition("/")[2]
 
 
-def _finished(found: Judgement) -> tuple[date, str]:
+def _finished(found: Judgement, findings: Findings) -> tuple[date, str]:
     """The day the work was finished: as written on the record, else the packet's own day."""
     packet = found.sheet.packet
+    said = "is not written"
     for line in packet.record:
-        if line.id == FINISHED and (day := clocks.day(found.sheet, line.field)) is not None:
+        one = found.sheet.entry(line.field) if line.id == FINISHED else None
+        if one is None:
+            continue
+        if (day := clocks.day(found.sheet, line.field)) is not None:
             return day, AS_WRITTEN
+        said = f"{_told(one)[:40]!r} {UNREAD_DAY}"
+        if not one.others:  # copies that disagree are told already
+            _day_unread(one, line.label, findings)
     try:
-        return date.fromisoformat(packet.date), "the packet's day; the day finished is not written"
+        return date.fromisoformat(packet.date), f"the packet's day; the day finished {said}"
     except ValueError:
         return date(2000, 1, 1), "no day is known"
+
+
+def _day_unread(one: Written, label: str, findings: Findings) -> None:
+    """Says that the day finished is written and tells no day."""
+    try:
+        entries.day(shown(one.value))
+    except NotRead as problem:
+        findings.warn("day-unread", one.place, f"{label}: {problem}", problem.fix)
 
 
 def _state(found: Judgement) -> Literal["closed", "open"]:

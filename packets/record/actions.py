@@ -25,6 +25,7 @@ _SAY = {
 }
 # What is done with a copy that was named and told nothing.
 UNREAD = "Get what stands on the copies that were not read, and review all together."
+_TAKE = "or take it as it is under `accepted:` in a readings file"
 # What is done with an entry that cannot be right.
 ASK = "ask who took the reading, and read again."
 
@@ -75,10 +76,20 @@ def _what(step: StepDone, wrong: list[Judged]) -> str:
     )
 
 
+def way_on(step: StepDone, one: Judged) -> str:
+    """What to do about a reading that keeps its job open."""
+    if one.reason.startswith(ON_SITE):
+        return f"compare it with the limit that is written on the paper; {_TAKE}"
+    if one.verdict == "out":
+        return f"{(step.if_out or 'do the step again').rstrip('.')}; {_TAKE}"
+    if one.verdict == "not-plausible":
+        return ASK
+    missing = "not known" in one.reason
+    return f"{'write that reading' if missing else 'judge it by the paper'}; {_TAKE}"
+
+
 def _said(one: Judged) -> str:
-    bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
-    unit = f" {one.unit}" if one.unit and bare else ""
-    return f"{one.called} {one.text}{unit} {_SAY[one.verdict]}, {one.reason}"
+    return f"{one.called} {one.measured} {_SAY[one.verdict]}, {one.reason}"
 
 
 def _unwritten(found: Judgement) -> Iterator[Action]:

@@ -160,15 +160,15 @@ def _together(actions: Sequence[Action]) -> tuple[Action, ...]:
 
 
 def _line(one: Judged) -> Line:
-    bare = one.text.strip()[-1:].isdigit() and one.unit != "lb oz"
-    unit = f" {one.unit}" if one.unit and bare else ""
+    reason = one.reason.removesuffix(f": {one.limit}") if one.limit else one.reason
+    told = one.fix if one.verdict == "not-plausible" else ""
     return Line(
         one.step,
         one.called + (f", try {one.attempt}" if one.attempt > 1 else ""),
-        f"{one.text}{unit}" if one.text else DASH,
+        one.measured or DASH,
         one.limit or DASH,
         WORD[one.verdict],
-        one.reason.removesuffix(f": {one.limit}") if one.limit else one.reason,
+        "; ".join(part for part in (reason, told) if part),
         one.verdict not in ("pass", "noted"),
     )
 

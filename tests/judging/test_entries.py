@@ -29,6 +29,7 @@ from packets.quantities import UNITS
         ("1 710 kPag", "gauge-pressure", "psig", None),
         ("10", "gauge-pressure", "in. Hg vacuum", "-10"),
         ("10 in. Hg", "gauge-pressure", "in. Hg vacuum", "-10"),
+        ("-10 inHg", "gauge-pressure", "in. Hg vacuum", "-10"),
         ("14 lb 8 oz", "mass", "lb oz", "232"),
         ("14 8", "mass", "lb oz", "232"),
         ("14-8.5", "mass", "lb oz", "232.5"),
@@ -120,6 +121,23 @@ def test_days_read_one_way() -> None:
     for text in ("3/4/26", "2026-02-30", "tomorrow", "20 Foo 2026"):
         with pytest.raises(NotRead):
             entries.day(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "fix"),
+    [
+        ("19/3/2026", "write 2026-03-19"),
+        ("3/19/2026", "write 2026-03-19"),
+        ("4.4.2026", "write 2026-04-04"),
+        ("3/4/2026", "write year-month-day, e.g. 2026-03-18"),
+        ("31/2/2026", "write year-month-day, e.g. 2026-03-18"),
+        ("19/19/2026", "write year-month-day, e.g. 2026-03-18"),
+    ],
+)
+def test_a_day_in_figures_is_given_back_where_it_reads_one_way(text: str, fix: str) -> None:
+    with pytest.raises(NotRead) as told:
+        entries.day(text)
+    assert told.value.fix == fix
 
 
 def test_ticks() -> None:

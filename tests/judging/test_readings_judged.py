@@ -7,10 +7,12 @@ from decimal import Decimal
 
 import pytest
 
+from packets import record
 from packets.composing.hashing import as_data
+from packets.findings import Findings
 from packets.judging import judge
 from packets.model.blanks import blanks
-from packets.model.limits import plain
+from packets.model.limits import VACUUM, Limit, plain
 from packets.model.packet import Blank, Packet
 from tests import filling
 
@@ -122,6 +124,79 @@ def test_what_cannot_be_right_is_told_from_what_is_out(name: str, text: str, why
     one = filling.reading(filling.judged(PACKET, answers), name)
     assert one.verdict == "not-plausible"
     assert why in one.reason
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "fix"),
+    [
+        ("evacuate__answer__r-shows", "tihgt", "did you mean tight?"),
+        ("evacuate__pull__r-pulled", "0.8 torr", "one of: micron, Pa, mbar"),
+        (HOLD, "140 psi", "write 140 psig (gauge)"),
+        (HOLD, "5 furlong", "one of: psig, kPa gauge, MPa gauge, bar gauge, in. Hg vacuum"),
+        ("weigh-in-charge__close__r-charged", "14.5", "write 14.5 lb, or 14.5 oz"),
+    ],
+)
+def test_what_cannot_be_read_says_what_to_write(name: str, text: str, fix: str) -> None:
+    one = filling.reading(filling.judged(PACKET, {name: text}), name)
+    assert one.verdict == "not-plausible"
+    assert fix in one.fix
+
+
+def test_every_reading_that_keeps_a_job_open_says_a_way_on() -> None:
+    told = Findings()
+    record.make(PACKET, filling.readings(PACKET, filling.BAD), None, told)
+    found = [one for one in told if one.code.startswith("reading-")]
+    assert {one.code for one in found} >= {"reading-out", "reading-not-plausible"}
+    assert all(one.fix for one in found)
+
+
+def in_vacuum(packet: Packet, step: Decimal) -> Packet:
+    """The packet with the recovery's level in inches of vacuum, 9.5 or deeper."""
+    limit = Limit("at_most", VACUUM, high=Decimal("-9.5"))
+    own = next(section for section in packet.sections if section.id == "recover@a")
+    changed = tuple(
+        replace(
+            one,
+            readings=tuple(
+                tuple(
+                    replace(b, unit=VACUUM, limit=limit, step=step) if b.id == "reached" else b
+                    for b in row
+                )
+                for row in one.readings
+            ),
+        )
+        for one in own.steps
+    )
+    sections = [replace(s, steps=changed) if s is own else s for s in packet.sections]
+    return replace(packet, sections=tuple(sections))
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict", "reason"),
+    [
+        # 10 psi are 20.36 in. Hg, 29.86 from the limit: nobody reads a vacuum gauge like that.
+        ("10 psig", "out", "this is over the air's pressure, no vacuum"),
+        ("9", "out", "0.5 in. Hg too shallow"),
+        ("9.4", "out", "less than 0.5 in. Hg too shallow"),
+        ("-10 inHg", "pass", ""),
+    ],
+)
+def test_a_vacuum_box_says_plainly_what_is_wrong(text: str, verdict: str, reason: str) -> None:
+    packet = in_vacuum(PACKET, Decimal("0.5"))
+    one = filling.reading(
+        filling.judged(packet, {"recover__level__r-reached": text}), "recover__level__r-reached"
+    )
+    assert (one.verdict, one.reason) == (verdict, reason)
+
+
+def test_what_is_over_is_told_in_the_gauges_steps_and_the_unit_once() -> None:
+    name = "verify__heat__r-discharge-line"
+    # 150 °C is 302 °F; 150.3 °C is 302.54 °F, of which the thermometer's steps show 302 or 303.
+    over = filling.reading(filling.judged(PACKET, {name: "150.3 °C"}), name)
+    assert over.verdict == "out" and over.reason == "78 °F over"
+    found = filling.judged(PACKET, {"verify__superheat__r-suction-line": "52 degF"})
+    (heat,) = [test for test in found.tests if test.title == "Superheat"]
+    assert "line 52 degF," in heat.reason
 
 
 def test_an_honest_out_is_never_talked_away() -> None:
