@@ -17,6 +17,8 @@ from packets.model.procedures import CircuitPlan, Library
 from packets.quantities import INCH, Quantity
 
 _K_77F = (77 + 459.67) / 1.8
+# From a store's setpoint to its coldest place, at most [K]: common practice, no source.
+_STORE_SPREAD = 25.0
 
 
 def check(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
@@ -101,6 +103,17 @@ class _Circuit:
                 f" {store.setpoint.text}",
                 "check both",
             )
+        elif store and store.setpoint.value - store.coldest.value > _STORE_SPREAD:
+            self.findings.error(
+                "range",
+                self.files.place("equipment", "store", "setpoint"),
+                f"the setpoint of {store.setpoint.text} is far from the coldest place's"
+                f" {store.coldest.text}",
+                "check both, and whether each is in degF or degC",
+            )
+        if store and evaporating and evaporating.high.value >= store.setpoint.value:
+            said = f"evaporating at {evaporating.high.text} cools no store to {store.setpoint.text}"
+            self.error("range", ("evaporating", "high"), said, "check both, degF or degC")
 
     def _below(
         self,
@@ -155,6 +168,9 @@ class _Circuit:
             fix = "leave it out, or write the receiver under differences"
             self.findings.warn("receiver-none", place, "the circuit has no receiver", fix)
         density = self._density()
+        if whole is not None and density and record.charge.value / density > whole.value:
+            message = f"a charge of {record.charge.text} fills more than {whole.text} as liquid"
+            self.error("volume-charge", ("internal_volume",), message, "check volume and charge")
         covered = record.line_set.covers.value if record.line_set else None
         held = 0.0
         for line in record.lines:

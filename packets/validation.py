@@ -245,11 +245,40 @@ def _report(error: Any, document: Document, owned: set[Path_], findings: Finding
         said = EMPTY if found is None else f"{found!r} is not known here"
         findings.error("unknown-word", place, _named(path, said), fix)
     else:
-        about = error.schema.get("description") or "see how the example writes it"
+        about = _way_out(rule, wanted, found, error.schema)
         message = _SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
         findings.error(
             f"schema-{rule.lower()}", document.place(*path), _named(path, message), about
         )
+
+
+# What to write for a value of another type.
+_WRITE = {
+    "boolean": "write true or false",
+    "integer": "write a whole number, such as 1",
+    "number": "write a number",
+    "array": "write a list: in [ ], or each on a line of its own behind -",
+    "object": "write keys with their values",
+    "string": "write it as text",
+    "null": "leave it empty",
+}
+
+
+def _way_out(rule: str, wanted: Any, found: object, node: dict[str, Any]) -> str:
+    """What to write instead: the form, an example where the schema has one, what the key is."""
+    asked = [wanted] if isinstance(wanted, str) else list(wanted) if rule == "type" else []
+    parts = []
+    if rule == "type":
+        plain = isinstance(found, (bool, int, float)) and "string" in asked
+        parts += [f'put it in quotes: "{_yaml(found)}"' if plain else _WRITE[asked[0]]]
+    if node.get("examples"):
+        parts += [f"e.g. {node['examples'][0]}"]
+    about = str(node.get("description", ""))
+    return "; ".join([*parts, *([about] if about else [])]) or "packets new shows how it is written"
+
+
+def _yaml(found: object) -> str:
+    return str(found).lower() if isinstance(found, bool) else str(found)
 
 
 def _short(value: object) -> str:
@@ -257,9 +286,20 @@ def _short(value: object) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
+def _kinds(wanted: str | list[str]) -> str:
+    names = {
+        "object": "group of keys",
+        "array": "list",
+        "string": "text",
+        "boolean": "true or false",
+    }
+    named = [names.get(one, one) for one in ([wanted] if isinstance(wanted, str) else wanted)]
+    return " or ".join(one for one in named if one != "null")
+
+
 _SAY: dict[str, Any] = {
     "type": lambda found, wanted: (
-        EMPTY if found is None else f"{_short(found)} is not a {wanted} value"
+        EMPTY if found is None else f"{_short(found)} is no {_kinds(wanted)}"
     ),
     "pattern": lambda found, wanted: f"{_short(found)} is not of the form asked for",
     "const": lambda found, wanted: f"{_short(found)} must be {wanted!r}",

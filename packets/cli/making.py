@@ -167,6 +167,9 @@ def _parts(editions: Sequence[str]) -> tuple[str, ...]:
     return tuple(name for name in EDITIONS if name in editions or "all" in editions)
 
 
+ENDINGS = (".pdf", ".html", ".htm")
+
+
 def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[Path]:
     """The file of each job: the one named, or one in the folder named."""
     if not output.name or not output.parent.is_dir():
@@ -174,6 +177,11 @@ def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[P
     if len(jobs) == 1 and not output.is_dir():
         if output.exists() and not output.is_file():
             raise click.UsageError(f"{output} is not a file")
+        if output.suffix.lower() in ENDINGS and output.suffix.lower()[:4] != ending[:4]:
+            raise click.UsageError(
+                f"{output.name} would not be what its name says: write a {ending} name"
+                + (", or leave --html out" if ending == ".html" else ", or add --html")
+            )
         return [output]
     if output.exists() and not output.is_dir():
         raise click.UsageError(f"{output} is not a folder; many jobs go into one")

@@ -20,11 +20,13 @@ from packets.model.procedures import LimitSpec, Reading
 
 @dataclass
 class Readings:
-    """Makes the blanks and limits of one circuit's sections."""
+    """Makes the blanks and limits of one circuit's sections; `kit_place` is where the kit lists its
+    instruments, if it is a file."""
 
     texts: Texts
     kit: Kit
     findings: Findings
+    kit_place: Place | None = None
 
     def blank(
         self,
@@ -103,6 +105,16 @@ class Readings:
         if not reading.with_:
             return ""
         instrument = self.instrument(reading.with_)
+        head, _, gauge = reading.with_.partition(".")
+        if instrument is None and (gauge in vars(self.kit.gauges) or head in ("scale", "kit")):
+            self.findings.error(
+                "instrument",
+                self.kit_place or place,
+                f"the work reads with {reading.with_} and the kit has none",
+                f"fill in {reading.with_} in the kit, with what it resolves and when it was"
+                " calibrated; packets new kit shows how",
+            )
+            return ""
         if instrument is None:
             self.findings.error(
                 "instrument",

@@ -67,9 +67,14 @@ def compute(context: Context) -> Lists:
 
 
 def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T | None:
-    """Run one subject; an input outside a formula's range is a finding, not a crash."""
+    """Run one subject; an input outside a formula's range is a finding, not a crash. What a subject
+    could not make for an error it told is missing, not unknown."""
+    told = len(context.findings.errors())
     try:
-        return add(context)
+        made = add(context)
+        if len(context.findings.errors()) > told:
+            context.register.broken = True
+        return made
     except OutOfRange as problem:
         context.register.broken = True
         context.findings.error(

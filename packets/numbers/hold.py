@@ -151,7 +151,9 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
         " the measured pipe's row holds",
     )
     pauses = [psi * PSI for psi in practice("fill-pauses")["pressures_psig"]]
-    steps = hold_test.fill_steps(start - air, pauses)
+    # A colder pipe fills to less: both stops lie below every row of the table.
+    lowest = min(start - air, *(row.target for row in table.rows if row.target is not None))
+    steps = hold_test.fill_steps(lowest, pauses)
     for at, id in enumerate(("hold.step_1", "hold.step_2")):
         value = steps[min(at, len(steps) - 1)]
         context.practice(
