@@ -424,6 +424,7 @@ def test_a_dispatch_sheet_alone_is_told_to_have_no_field_packet(
     assert sheet.exists(), made.output
     code, said = run(job, sheet, "-o", tmp_path / "out")
     assert code == 1 and "this file has no field packet" in said and "field-lost" not in said
+    assert "sheet.pdf has no field packet." in said and "readings not written" not in said
     whys = [one["why"] for one in record(tmp_path / "out")["actions"]]
     assert "not read: sheet.pdf has no field packet" in whys
 

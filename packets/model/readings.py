@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from packets.findings import Place
 
 Value = str | bool
+# How a copy is called that is a dispatch sheet alone.
+NO_FIELD = "has no field packet"
 _UNIT_GAP = re.compile(r"(?<=\d) (?=[^\W\d])")
 
 

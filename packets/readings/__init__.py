@@ -15,7 +15,7 @@ from packets.findings import Findings, Place, nearest, suggest
 from packets.judging.entries import ticked
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.packet import Packet
-from packets.model.readings import Readings, Value, Written, same, shown
+from packets.model.readings import NO_FIELD, Readings, Value, Written, same, shown
 from packets.readings import sheet
 from packets.readings.agreeing import merged as merged
 
@@ -183,4 +183,4 @@ def told_without_field(readings: Readings, findings: Findings) -> str:
         "this file has no field packet: only the load list of its dispatch sheet was read",
         "review the field packet that was filled in, or type it: packets new readings JOB",
     )
-    return f"{Path(source).name} has no field packet"
+    return f"{Path(source).name} {NO_FIELD}"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packets.formatting import show
+from packets.model.readings import NO_FIELD
 from packets.model.record import (
     AS_WRITTEN,
     PASSED,
@@ -194,6 +195,9 @@ def _summary(record: Record) -> str:
             what = "1 reading is taken as it is" if taken == 1 else what
             return f"Every step is ticked and signed; {what}, named below."
         return "Every step is ticked and signed, every reading lies in its limit."
+    unread = next((one.why for one in record.actions if one.what == UNREAD), "")
+    if unread.endswith(NO_FIELD):  # all that is empty would only hide the one cause
+        return f"Nothing of the field packet was reviewed: {unread.removeprefix('not read: ')}."
     count = {
         word: sum(
             one.final and one.verdict == verdict for step in record.steps for one in step.readings
