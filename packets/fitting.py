@@ -42,6 +42,8 @@ LETTER_WIDE = 191.9
 TABLE_BESIDE = 90.0
 # Between a chart and the readings beside it.
 CHART_GAP = 3.0
+# How a time and a day are to be written, about as wide as the templates say it.
+CLOCK, DAY = "h:min", "date"
 _IF_OUT, _GO_ON = "If out: ", "go on if "
 
 
@@ -192,7 +194,8 @@ def _cell(blank: Blank, full: float, above: bool) -> tuple[float, float]:
         return min(long, full), FLOW_CHOICE * math.ceil(long / full)
     name += wide(f" {blank.limit_text}", bold=True) if blank.limit_text else 0.0
     name += MARKED if blank.mark else 0.0
-    unit = wide(f" {blank.unit}") if blank.unit else 0.0
+    said_as = {"clock": CLOCK, "date": DAY}.get(blank.kind, blank.unit)
+    unit = wide(f" {said_as}") if said_as else 0.0
     box = (LONG if blank.kind == "words" else SHORT) + unit
     if above:
         return min(max(name, box), full), FLOW_NAME * math.ceil(name / full) + WRITE_IN
