@@ -172,7 +172,7 @@ def came_back(words: dict[str, str]) -> str:
         made = record.make(own, came, None, Findings())
         shown = page.page(made)
         pages.append(rendering.document("record-page.html", words=words, page=shown, r=made))
-    row = Row("1", "m", "a", "2026-03-20", "open", 0, 0, None, None, None, None, None, (),
+    row = Row("1", "m", "a", "", "open", "2026-03-20", 0, 0, 0, None, None, None, None, None, (),
               "2026-04-01", "ip", "f")  # fmt: skip
     table = Across(
         [row],
