@@ -178,7 +178,7 @@ def came_back(words: dict[str, str]) -> str:
         [row],
         [Machine("m", (row,), plot_of([Bar(date(2026, 3, 20), 1.0, "1")], None, "ip"), "1 lb")],
     )
-    parts = {"told": table, "rows": [(row, "?")], "folder": "f", "today": "2026-03-21"}
+    parts = {"told": table, "rows": [(row, "?", "?")], "folder": "f", "today": "2026-03-21"}
     pages.append(rendering.document("record-table.html", words=words, **parts))
     return "".join(pages)
 
