@@ -1,13 +1,14 @@
 """How high each piece of a section stands on the page, before the page is laid out.
 
 Estimates in millimetres with the sizes of packet.css, lines broken with the typeface's own widths.
-They only steer where drawings stand; what stays together is the style sheet's to keep.
+They only steer where drawings stand; what stays together is the style sheet's to keep. `words` are
+the templates' own, of which a route, a section's start and its end are told.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from packets.fitting import LINE, fit, height
 from packets.lettering import BODY, FINE, POINT, lines, said, wide
@@ -23,6 +24,7 @@ from packets.model.packet import (
 )
 from packets.panelling import panels
 
+Words = Mapping[str, str]
 # What a step's line and padding take, and the title of a group.
 STEP_EDGE, GROUP = 0.7, 5.5
 # The box to tick, which a line of words is lower than.
@@ -46,19 +48,19 @@ RECORD, WRITTEN, READ = 6.5, 8.7, 5.0
 CAPTION, BETWEEN = 4.7, 2.4
 
 
-def whole(step: Step, across: float) -> float:
+def whole(step: Step, across: float, words: Words) -> float:
     """A step with all that belongs to it, on a page with text so wide [mm]."""
-    found = _around(step, across) + _words(step, across)
+    found = _around(step, across) + _told(step, across, words)
     if step.table:
         beside = step.chart if step.chart and fit(step, across).chart == "table" else None
         found += table(step.table, across, beside)
     return found
 
 
-def drawn(step: Step, figure: Figure, across: float, room: float) -> float:
+def drawn(step: Step, figure: Figure, across: float, room: float, words: Words) -> float:
     """A step with its drawing in it: its words have so much room [mm] beside the drawing, what
     stands around them has the page."""
-    return _around(step, across) + max(_words(step, room), figures((figure,)))
+    return _around(step, across) + max(_told(step, room, words), figures((figure,)))
 
 
 def _around(step: Step, across: float) -> float:
@@ -68,9 +70,10 @@ def _around(step: Step, across: float) -> float:
     return found + (sign(step.sign, across) if step.sign else 0.0)
 
 
-def _words(step: Step, across: float) -> float:
+def _told(step: Step, across: float, words: Words) -> float:
     """A step's route, action and readings."""
-    return max(TICK, height(step, across)) + (route(step.route, across) if step.route else 0.0)
+    led = route(step.route, across, words) if step.route else 0.0
+    return max(TICK, height(step, across)) + led
 
 
 def caution(one: Caution, across: float) -> float:
@@ -87,16 +90,20 @@ def sign(box: SignBox, across: float) -> float:
     return max(SIGN, lines(box.text, room) * SIGN_LINE + 0.8) + (HELD if box.hold else SIGNED)
 
 
-def route(way: RouteBlock, across: float) -> float:
+def route(way: RouteBlock, across: float, words: Words) -> float:
     """How gas is led past the joint: parts in rows, each as long as its words."""
     room, left, rows = across - ROUTE_BEFORE, 0.0, 0
-    sweep = f"Sweep first: {way.sweep} at {way.flow}" if way.sweep else ""
-    sweep += ", end open, then flow down, vented cap" if way.sweep and way.vented_cap else ""
-    parts = [f"Nitrogen in: {way.inlet}", f"Out: {way.vent}", f"Caps on: {way.caps}"]
-    parts += [f"Set: {way.valves}"] if way.valves else []
-    parts += [f"{sweep} {way.share}".strip()] if sweep or way.share else []
-    for words in parts:
-        long = wide(words) + ROUTE_GAP
+    last = [words["gas_sweep"], way.sweep, words["gas_at"], way.flow] if way.sweep else []
+    last += [words["gas_open"]] if way.sweep and way.vented_cap else []
+    last += [words["gas_share"], way.share] if way.share else []
+    parts = [
+        (words["gas_in"], way.inlet),
+        (words["gas_out"], way.vent),
+        (words["gas_caps"], way.caps),
+    ]
+    parts += [(words["gas_valves"], way.valves)] if way.valves else []
+    for told in (*parts, *([tuple(last)] if last else [])):
+        long = wide(" ".join(told)) + ROUTE_GAP
         if long > left:
             rows, left = rows + math.ceil(long / room), room
         left -= min(long, room)
@@ -122,8 +129,9 @@ def long_gate(section: Section, word: str, across: float) -> bool:
     return title + sum(_gate(section, word)) > across
 
 
-def head(section: Section, word: str, across: float) -> float:
+def head(section: Section, words: Words, across: float) -> float:
     """A section's title with the states before it starts."""
+    word = words["do_not_start"]
     if not long_gate(section, word, across):
         return HEAD
     left, rows = 0.0, 0
@@ -142,11 +150,12 @@ def _gate(section: Section, word: str) -> list[float]:
     return [wide(f"{word} ", True, GATE_SIZE), *states]
 
 
-def stop(section: Section, word: str, across: float) -> float:
+def stop(section: Section, words: Words, across: float) -> float:
     """What to do when work stops, under the section's last step."""
     if not section.stop_here:
         return 0.0
-    return STOP + lines((*said(f"{word} ", kept=True), *section.stop_here), across) * LINE
+    word = said(f"{words['stop_here']} ", kept=True)
+    return STOP + lines((*word, *section.stop_here), across) * LINE
 
 
 def record(lines: Sequence[RecordLine]) -> float:

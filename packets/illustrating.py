@@ -1,4 +1,4 @@
-"""Drawings put into a packet: the circuit once, and each hook-up at the top of its section.
+"""Drawings put into a packet: the circuit once, and with each section its hook-ups.
 
 Comes after composing, because a drawing says in lines what the packet's texts already say: the
 content hash does not depend on it, and a check needs none.

@@ -291,8 +291,8 @@ def long_gate(context: Context, section: Section) -> bool:
 @pass_context
 def spread(context: Context, packet: Packet) -> list[tuple[Section, tuple[spreading.Block, ...]]]:
     """Each section of the packet with its steps and drawings as they stand on the page."""
-    words, across, high = context["w"], float(context["across"]), float(context["high"])
-    sheet = spreading.Sheet(across, high, words.do_not_start, words.stop_here)
+    across, high = float(context["across"]), float(context["high"])
+    sheet = spreading.Sheet(across, high, vars(context["w"]))
     after = heights.record(packet.record)
     made = spreading.spread(packet.sections, sheet, after)
     return list(zip(packet.sections, made, strict=True))

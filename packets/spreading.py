@@ -22,7 +22,7 @@ MOST = 170.0
 SPARE, NEARER = 3.0, 250.0
 # How many ends are followed from section to section.
 WAYS = 60
-# A drawing is never wider than the steps beside it need to be read.
+# Steps stand beside a drawing only if it takes less than 1/1.8 of the width.
 SHARE = 1.8
 
 
@@ -44,26 +44,26 @@ class Block:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A page's text [mm] and the words that open and close a section."""
+    """A page's text [mm] and the templates' words."""
 
     across: float
     high: float
-    start: str
-    stop: str
+    words: heights.Words
 
 
 class Tape:
     """Measures steps, each once for a width: they stand in many ways and are the same in all."""
 
-    def __init__(self) -> None:
-        """Nothing is measured yet."""
+    def __init__(self, words: heights.Words) -> None:
+        """Nothing is measured yet; `words` are the templates'."""
+        self.words = words
         self._known: dict[tuple[int, float], float] = {}
 
     def whole(self, step: Step, across: float) -> float:
         """As `heights.whole`; the step must outlive the tape."""
         key = id(step), across
         if key not in self._known:
-            self._known[key] = heights.whole(step, across)
+            self._known[key] = heights.whole(step, across, self.words)
         return self._known[key]
 
 
@@ -74,7 +74,7 @@ def spread(
 
     `after` is how high [mm] what follows the last section stands, all of it on one page.
     """
-    tape = Tape()
+    tape = Tape(sheet.words)
     held: dict[int, _Sofar] = {0: _Sofar(0.0, 0.0, ())}
     for section in sections:
         tried = [
@@ -118,9 +118,8 @@ def _best(found: Iterable[_Sofar]) -> dict[int, _Sofar]:
     return {at: kept[at] for at in first[:WAYS]}
 
 
-def ways(section: Section, across: float, tape: Tape | None = None) -> list[tuple[Block, ...]]:
+def ways(section: Section, across: float, tape: Tape) -> list[tuple[Block, ...]]:
     """All ways to set a section's drawings among its steps, on a page with text so wide [mm]."""
-    tape = tape or Tape()
     steps, figures = section.steps, section.figures
     if not figures:
         return [tuple(Block((step,)) for step in steps)]
@@ -206,8 +205,8 @@ def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -
         # The last drawings of a plate stand on the page of the step they are for.
         pieces[len(pieces) - plate :] = [first + (pieces[-1] if plate else 0.0), *rest]
         plate = bool(block.plate)
-    pieces[0] += heights.head(section, sheet.start, sheet.across)
-    pieces[-1] += heights.stop(section, sheet.stop, sheet.across)
+    pieces[0] += heights.head(section, sheet.words, sheet.across)
+    pieces[-1] += heights.stop(section, sheet.words, sheet.across)
     return pieces
 
 
@@ -230,7 +229,8 @@ def _pieces(block: Block, across: float, tape: Tape) -> list[float]:
     if block.plate:
         return heights.rows(block.plate, across)
     if block.own:
-        return [heights.drawn(block.steps[0], block.own[0], across, narrow(block.own, across))]
+        room = narrow(block.own, across)
+        return [heights.drawn(block.steps[0], block.own[0], across, room, tape.words)]
     if not block.beside:
         return [tape.whole(step, across) for step in block.steps]
     room = narrow(block.beside, across)

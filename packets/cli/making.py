@@ -167,7 +167,8 @@ def _parts(editions: Sequence[str]) -> tuple[str, ...]:
     return tuple(name for name in EDITIONS if name in editions or "all" in editions)
 
 
-ENDINGS = (".pdf", ".html", ".htm")
+# What a file's name says that it is.
+ENDINGS = {".pdf": ".pdf", ".html": ".html", ".htm": ".html"}
 
 
 def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[Path]:
@@ -177,7 +178,7 @@ def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[P
     if len(jobs) == 1 and not output.is_dir():
         if output.exists() and not output.is_file():
             raise click.UsageError(f"{output} is not a file")
-        if output.suffix.lower() in ENDINGS and output.suffix.lower()[:4] != ending[:4]:
+        if ENDINGS.get(output.suffix.lower(), ending) != ending:
             raise click.UsageError(
                 f"{output.name} would not be what its name says: write a {ending} name"
                 + (", or leave --html out" if ending == ".html" else ", or add --html")

@@ -21,6 +21,7 @@ from tests.jobs import EXAMPLES
 
 JOBS = sorted(folder.name for folder in EXAMPLES.iterdir())
 PAPERS: tuple[Literal["letter", "a4"], ...] = ("letter", "a4")
+WORDS = rendering.shipped_words()
 every_job = pytest.mark.parametrize("name", JOBS)
 every_paper = pytest.mark.parametrize("paper", PAPERS)
 
@@ -47,9 +48,8 @@ def test_joints_are_drawn_at_a_third_and_other_hook_ups_at_half_the_width(name: 
 
 
 def sheet(paper: Literal["letter", "a4"]) -> spreading.Sheet:
-    words = rendering.shipped_words()
     size = rendering.ACROSS[paper], rendering.HIGH[paper]
-    return spreading.Sheet(*size, words["do_not_start"], words["stop_here"])
+    return spreading.Sheet(*size, WORDS)
 
 
 @every_job
@@ -58,7 +58,7 @@ def test_every_drawing_stands_once_and_every_step_in_its_order(
     name: str, paper: Literal["letter", "a4"]
 ) -> None:
     for one in packet(name).sections:
-        for blocks in spreading.ways(one, rendering.ACROSS[paper]):
+        for blocks in spreading.ways(one, rendering.ACROSS[paper], spreading.Tape(WORDS)):
             figures = [
                 figure for block in blocks for figure in (*block.own, *block.beside, *block.plate)
             ]
@@ -79,10 +79,10 @@ def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
         for block in blocks:
             room = spreading.narrow(block.beside, across) if block.beside else across
             for step in block.steps:
-                high = heights.whole(step, room)
+                high = heights.whole(step, room, WORDS)
                 if block.own:
                     narrow = spreading.narrow(block.own, across)
-                    high = heights.drawn(step, block.own[0], across, narrow)
+                    high = heights.drawn(step, block.own[0], across, narrow, WORDS)
                 gap = high - found[step.number]
                 assert abs(gap) < 12.0, (step.number, gap)
                 steps, close = steps + 1, close + (abs(gap) < 2.0)
@@ -106,7 +106,7 @@ def extents(name: str, paper: Literal["letter", "a4"]) -> dict[str, float]:
 def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
     # Two sections whose drawings stand in many ways, against every pair of ways tried in turn.
     made = [section("creamery-cooler", name) for name in ("recover", "replace-compressor")]
-    paper, tape = sheet("letter"), spreading.Tape()
+    paper, tape = sheet("letter"), spreading.Tape(WORDS)
 
     def pages(ways: Sequence[Sequence[spreading.Block]]) -> float:
         end = 0.0
@@ -114,7 +114,7 @@ def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
             end = spreading._end(spreading._heights(one, way, paper, tape), end, paper)
         return end // paper.high
 
-    every = product(*(spreading.ways(one, paper.across) for one in made))
+    every = product(*(spreading.ways(one, paper.across, tape) for one in made))
     assert pages(spreading.spread(made, paper)) == min(map(pages, every))
 
 
@@ -159,8 +159,8 @@ def test_a_step_without_room_beside_a_drawing_is_not_set_there() -> None:
     # Two tries of a reading need more than half a page.
     one = section("creamery-cooler", "evacuate")
     tried = next(step for step in one.steps if len(step.readings) > 1)
-    assert math.isinf(heights.whole(tried, spreading.narrow(one.figures, 186.0)))
-    for way in spreading.ways(one, 186.0):
+    assert math.isinf(heights.whole(tried, spreading.narrow(one.figures, 186.0), WORDS))
+    for way in spreading.ways(one, 186.0, spreading.Tape(WORDS)):
         assert not any(tried in block.steps for block in way if block.beside)
 
 
