@@ -184,9 +184,9 @@ def _missing(
         waiting = context.register.waiting[number]
         waits.setdefault(waiting.key, []).append(waiting)
     for key, waiting_list in waits.items():
+        if findings.has_asked(key):
+            continue
         kind = "job" if key.startswith(("parts", "conditions", "site")) else "equipment"
-        if key in ("recovery_cylinders", "charging_cylinders"):
-            kind = "kit"
         path = [int(part) if part.isdigit() else part for part in key.split(".")]
         names = ", ".join(waiting.number for waiting in waiting_list)
         findings.error(

@@ -17,6 +17,16 @@ from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteI
 from packets.model.packet import Blank, Choice, TableBlock
 from packets.model.procedures import LimitSpec, Reading
 
+# How each instrument is written in a kit.
+EXAMPLES = {
+    "micron": "micron: {id: G-3, resolution: 1 micron, calibrated: 2026-02-10}",
+    "pressure": "pressure: {id: G-1, resolution: 1 psi, calibrated: 2026-02-10}",
+    "thermometer": "thermometer: {id: T-5, resolution: 1 degF, calibrated: 2026-02-10}",
+    "meter": "meter: {calibrated: 2026-02-10, category: CAT III 600 V}",
+    "torque_wrench": "torque_wrench: {calibrated: 2026-02-10}",
+    "scale": "scale: {resolution: 0.5 oz, capacity: 220 lb, calibrated: 2026-02-10}",
+}
+
 
 @dataclass
 class Readings:
@@ -111,8 +121,7 @@ class Readings:
                 "instrument",
                 self.kit_place or place,
                 f"the work reads with {reading.with_} and the kit has none",
-                f"fill in {reading.with_} in the kit, with what it resolves and when it was"
-                " calibrated; packets new kit shows how",
+                f"fill in {reading.with_} in the kit, e.g. `{EXAMPLES.get(gauge or head, '')}`",
             )
             return ""
         if instrument is None:

@@ -171,6 +171,7 @@ def _cylinders(
             f" the kit has {have} above its heels",
             "load another cylinder and write it into the kit",
         )
+        context.findings.asked.add("charging_cylinders")
         for name in _DRAWN:
             context.register.wait(
                 name, "charging_cylinders", f"not enough {refrigerant} in the kit"
