@@ -94,6 +94,7 @@ def compose(
             by_circuit,
             findings,
             crew_time(plan, sections, catalog.library, by_circuit),
+            units,
         ),
         basis=basis(
             {name: (one.context, one.lists) for name, one in circuits.items()},
