@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner
 
 from packets.cli import main
-from packets.composing import limits
 from packets.findings import suggest
+from packets.model.kit import EXAMPLES
 from tests import jobs
 
 
@@ -26,11 +26,11 @@ def test_a_missing_meter_is_one_finding_at_the_kits_gauges(tmp_path: Path) -> No
     assert "gauges.meter" in found[0].fix and "meter: {calibrated: " in found[0].fix
 
 
-@pytest.mark.parametrize("name", limits.EXAMPLES)
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_the_example_of_an_instrument_can_be_copied_into_a_kit(tmp_path: Path, name: str) -> None:
     text = (jobs.EXAMPLE / "kit.yaml").read_text(encoding="utf-8")
     old = next(one for one in text.splitlines() if one.strip().startswith(f"{name}:"))
-    done = jobs.prepared(tmp_path, {"kit.yaml": [(old.strip(), limits.EXAMPLES[name])]})
+    done = jobs.prepared(tmp_path, {"kit.yaml": [(old.strip(), EXAMPLES[name])]})
     assert done.packet is not None, [str(one) for one in done.findings.errors()]
 
 
@@ -50,6 +50,9 @@ def test_a_kit_short_of_refrigerant_is_told_once_at_the_kit(tmp_path: Path) -> N
     little = ("gross: 35 lb 4 oz", "gross: 14 lb 4 oz")
     done = jobs.prepared(tmp_path, {"kit.yaml": [little]})
     assert jobs.codes(done) == ["charge-short"]
+    slip = ("refrigerant: R-448A", "refrigerant: R448a")
+    (told,) = jobs.prepared(tmp_path, {"kit.yaml": [slip]}).findings.errors()
+    assert told.fix.startswith("write refrigerant: R-448A instead of R448a")
 
 
 MIXED = {  # the second cylinder is used too
@@ -127,3 +130,13 @@ def test_a_value_of_another_type_says_what_to_write(
 ) -> None:
     done = jobs.prepared(tmp_path, {file: [(old, new)]})
     assert any(re.search(fix, one.fix) for one in done.findings.errors())
+
+
+def test_a_coarse_instrument_is_told_at_its_line_of_the_kit(tmp_path: Path) -> None:
+    done = jobs.prepared(tmp_path, {"kit.yaml": [("resolution: 1 psi", "resolution: 50 psi")]})
+    told = done.findings.errors()
+    assert {one.code for one in told} == {"gauge-too-coarse"}
+    text = (jobs.EXAMPLE / "kit.yaml").read_text(encoding="utf-8")
+    line = 1 + text[: text.index("  pressure: {id")].count("\n")
+    assert {(Path(one.place.file).name, one.place.line) for one in told} == {("kit.yaml", line)}
+    assert all("gauges.pressure in steps of 50 psi" in one.message for one in told)

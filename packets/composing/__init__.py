@@ -112,7 +112,10 @@ def _sections(
     catalog: Catalog, name: str, circuit: Circuit, units: System, findings: Findings
 ) -> Sections:
     texts = Texts(circuit.context.register, units, findings)
-    kit_place = circuit.context.place("kit", "gauges")
+
+    def kit_place(name: str) -> Place:
+        return circuit.context.place("kit", *name.removeprefix("kit.").split("."))
+
     readings = Readings(texts, circuit.context.kit, findings, kit_place)
     charts = Charts(circuit.context, readings)
     return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, charts, findings)

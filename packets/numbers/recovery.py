@@ -12,7 +12,7 @@ from packets.model.kit import RecoveryCylinder
 from packets.model.numbers import Confidence, Number, Words, weakest
 from packets.numbers import charge_parts, recovery_level
 from packets.numbers.context import Context, no_sooner_step
-from packets.saturation_data import SaturationData
+from packets.saturation_data import SaturationData, same_name
 
 _K_131F = (131 + 459.67) / 1.8
 _K_77F = (77 + 459.67) / 1.8
@@ -219,7 +219,7 @@ def why_not(context: Context, cylinder: RecoveryCylinder, pressure_131: float | 
     if context.burnt and not (empty and cylinder.evacuated):
         return "burnt refrigerant needs an empty, evacuated cylinder of its own"
     if empty and not cylinder.evacuated and cylinder.holds not in ("", context.record.refrigerant):
-        if _bare(cylinder.holds) == _bare(context.record.refrigerant):
+        if same_name(cylinder.holds, context.record.refrigerant):
             return _holds(context, cylinder)
         return f"empty but not evacuated, it held {cylinder.holds}"
     if not empty and cylinder.holds != context.record.refrigerant:
@@ -235,14 +235,9 @@ def _holds(context: Context, cylinder: RecoveryCylinder) -> str:
             f"it has {cylinder.contents.text} in it and does not say of what: write holds: {ours}"
             " if it is that"
         )
-    if _bare(held) == _bare(ours):
+    if same_name(held, ours):
         return f"holds says {held}: write holds: {ours}"
     return f"it holds {held}"
-
-
-def _bare(name: str) -> str:
-    """A refrigerant's name without what people leave out: R134a is R-134a."""
-    return "".join(c for c in name.upper() if c.isalnum()).removeprefix("R")
 
 
 def _too_little_room(context: Context, gravity: float) -> None:
