@@ -12,18 +12,22 @@ from packets.findings import Findings, suggest
 from packets.formulas.ranges import OutOfRange
 from packets.formulas.saturation import NoDensity
 from packets.job_files import JobFiles
-from packets.model.equipment import Line
+from packets.model.equipment import Line, Span, Store
 from packets.model.procedures import CircuitPlan, Library
 from packets.quantities import INCH, Quantity
 
 _K_77F = (77 + 459.67) / 1.8
 # From a store's setpoint to its coldest place, at most [K]: common practice, no source.
 _STORE_SPREAD = 25.0
+# From the highest evaporating to the setpoint, above which it is doubted [K]: common practice, no
+# source. Coils run some 4 to 15 K below their box.
+_COIL_SPREAD = 30.0
 
 
 def check(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
     """Add a finding for each pair of statements that cannot both hold."""
     _kit(files, findings)
+    _pipes(files, findings)
     for circuit in files.job.work:
         record = files.equipment.circuits[circuit]
         plan = catalog.library.circuits[record.circuit]
@@ -63,6 +67,29 @@ def _kit(files: JobFiles, findings: Findings) -> None:
                 f" {cylinder.full_pressure.text}",
                 "check both against the gauge and the cylinder",
             )
+
+
+def _pipes(files: JobFiles, findings: Findings) -> None:
+    """The coldest pipe is no warmer than the hottest, and hardly than the air outdoors."""
+    day = files.job.conditions
+    coldest, place = day.coldest_pipe, files.place("job", "conditions", "coldest_pipe")
+    if coldest is None or day.hottest_pipe.value < day.outdoor.value:
+        return  # the hottest pipe is then told by itself
+    if coldest.value > day.hottest_pipe.value:
+        findings.error(
+            "range",
+            place,
+            f"the coldest pipe, {coldest.text}, is warmer than the hottest,"
+            f" {day.hottest_pipe.text}",
+            "check both, degF or degC",
+        )
+    elif coldest.value > day.outdoor.value and files.equipment.space.kind != "indoor":
+        findings.warn(
+            "coldest-pipe",
+            place,
+            f"the coldest pipe, {coldest.text}, is warmer than the outdoor air, {day.outdoor.text}",
+            "check both: the hold's table begins at the coldest the pipe may get",
+        )
 
 
 class _Circuit:
@@ -114,6 +141,28 @@ class _Circuit:
         if store and evaporating and evaporating.high.value >= store.setpoint.value:
             said = f"evaporating at {evaporating.high.text} cools no store to {store.setpoint.text}"
             self.error("range", ("evaporating", "high"), said, "check both, degF or degC")
+        elif store and evaporating:
+            self._store_doubts(store, evaporating)
+
+    def _store_doubts(self, store: Store, evaporating: Span) -> None:
+        """What a store and its coil may be, but hardly are."""
+        superheat = self.record.metering.superheat
+        if store.setpoint.value - evaporating.high.value > _COIL_SPREAD:
+            self.findings.warn(
+                "store-far",
+                self.files.place("equipment", "store", "setpoint"),
+                f"a store at {store.setpoint.text} is far above a coil at most at"
+                f" {evaporating.high.text}",
+                "check both, degF or degC",
+            )
+        elif superheat and superheat.value > store.setpoint.value - evaporating.low.value:
+            self.findings.warn(
+                "superheat-high",
+                self.files.place("equipment", "circuits", self.name, "metering", "superheat"),
+                f"with a superheat of {superheat.text} over {evaporating.low.text} the gas would"
+                f" leave the coil warmer than the store's {store.setpoint.text}",
+                "check the maker's superheat",
+            )
 
     def _below(
         self,

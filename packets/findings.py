@@ -62,6 +62,9 @@ class Findings:
     """Collects findings; the same finding twice counts once."""
 
     items: dict[Finding, None] = field(default_factory=dict)
+    # Keys that a finding has asked a person to fill in or mend: what waits for one of these is not
+    # told again.
+    asked: set[str] = field(default_factory=set)
 
     def error(self, code: str, place: Place, message: str, fix: str = "") -> None:
         """Add a problem that stops the packet."""
@@ -79,6 +82,11 @@ class Findings:
         """Add many."""
         for finding in findings:
             self.add(finding)
+
+    def has_asked(self, key: str) -> bool:
+        """Whether a finding has asked for this key, or for one that holds it."""
+        parts = key.split(".")
+        return any(".".join(parts[:at]) in self.asked for at in range(1, len(parts) + 1))
 
     @property
     def stop(self) -> bool:
@@ -107,10 +115,17 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return found[0] if found else ""
 
 
+# More names than this are no help to anybody; then the nearest few are told.
+_MANY, _FEW = 30, 3
+
+
 def suggest(word: str, known: Iterable[str]) -> str:
-    """A fix that names the nearest known name, else all of them."""
+    """A fix that names the nearest known name, else all of them; of very many the nearest three."""
     names = sorted(known)
     near = nearest(word, names)
     if near:
         return f"did you mean {near}?"
+    if len(names) > _MANY:
+        few = difflib.get_close_matches(word[:80], names, n=_FEW, cutoff=0.0)
+        return f"of {len(names)} names the nearest are {', '.join(few)}"
     return f"known: {', '.join(names)}" if names else "none is known here"

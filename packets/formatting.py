@@ -10,7 +10,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from packets.model.limits import mass_text, plain
-from packets.quantities import INCH_HG, OUNCE, UNITS, from_si
+from packets.quantities import INCH_HG, OUNCE, UNITS, Quantity, from_si
 
 System = Literal["ip", "si"]
 _ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_UP}
@@ -92,6 +92,12 @@ def show(
         return Shown(rounded, "lb oz", mass_text(rounded))
     text = f"{plain(rounded)} {known.shown}"
     return Shown(rounded, known.shown, text)
+
+
+def in_si(quantity: Quantity) -> str:
+    """What stands in a file, to two figures, in the SI unit that its kind is printed in."""
+    name = _SHOWN[quantity.kind]["si"][0]
+    return f"{Decimal(f'{quantity.to(name):.2g}'):f} {UNITS[quantity.kind][name].shown}"
 
 
 def step_in(step: float, quantity: str, shown: str) -> Decimal:

@@ -36,7 +36,7 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
     for item in plan.order:
         for part in library.fragments[item.fragment].remakes:
             _part(files, item.circuit, part.replace("-", "_"), findings)
-    _needed_parts(files, library, findings)
+    _ordered_parts(files, library, findings)
     _instruments(files, findings)
 
 
@@ -112,12 +112,7 @@ def _part(files: JobFiles, circuit: str, part: str, findings: Findings) -> None:
     parts = files.job.parts.get(circuit)
     new = getattr(parts, _PART_KEYS.get(part, ""), None) if parts else None
     if new is None:
-        findings.error(
-            "part-missing",
-            files.place("job", "parts", circuit) if parts else files.place("job", "parts"),
-            f"the planned work fits a new {part.replace('_', ' ')}, the job names none",
-            f"add parts.{circuit}.{part}",
-        )
+        _missing_part(files, circuit, part, "the planned work fits", findings)
         return
     if isinstance(new, NewCompressor):
         _compressor(files, circuit, new, findings)
@@ -183,18 +178,38 @@ def _compressor(files: JobFiles, circuit: str, new: NewCompressor, findings: Fin
         )
 
 
-def _needed_parts(files: JobFiles, library: Library, findings: Findings) -> None:
+# What the job says of each new part, as it is written; left out where any part may be meant.
+_FIELDS = {
+    "compressor": "model, refrigerants, supply, oil, stubs and weight",
+    "drier": "{model: as marked, size: 1/2 in}",
+    "suction_drier": "{model: as marked, size: 1-1/8 in}",
+}
+
+
+def _missing_part(files: JobFiles, circuit: str, part: str, who: str, findings: Findings) -> None:
+    """One finding a part, at the job's parts or at the work that asks for it."""
+    key = f"parts.{circuit}.{part}"
+    if key in findings.asked:
+        return
+    findings.asked.add(key)
+    path = ("parts", circuit) if circuit in files.job.parts else ("work", circuit)
+    said = _FIELDS.get(part, "")
+    written = f": {said}" if said.startswith("{") else f", with {said}" if said else ""
+    findings.error(
+        "part-missing",
+        files.place("job", *path),
+        f"{who} a new {part.replace('_', ' ')}, the job names none",
+        f"add {key}{written}",
+    )
+
+
+def _ordered_parts(files: JobFiles, library: Library, findings: Findings) -> None:
     for circuit, items in files.job.work.items():
         for item in items:
             for part in library.work[item].parts:
                 parts = files.job.parts.get(circuit)
                 if parts is None or getattr(parts, part) is None:
-                    findings.error(
-                        "part-missing",
-                        files.place("job", "parts"),
-                        f"{item} needs a new {part.replace('_', ' ')}, the job names none",
-                        f"add parts.{circuit}.{part}",
-                    )
+                    _missing_part(files, circuit, part, f"{item} needs", findings)
 
 
 def _instruments(files: JobFiles, findings: Findings) -> None:

@@ -126,3 +126,12 @@ def _unknown(name: str) -> str:
 
     near = difflib.get_close_matches(name, names(), n=1)
     return "no saturation table" + (f"; did you mean {near[0]}?" if near else "")
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two spellings mean one refrigerant: R134a, r-134a and R-134a do."""
+    return _bare(one) == _bare(other)
+
+
+def _bare(name: str) -> str:
+    return "".join(c for c in name.upper() if c.isalnum()).removeprefix("R")

@@ -28,6 +28,8 @@ APART = [
     ("equipment.yaml", "high_pressure_cut_out: 395 psig", "high_pressure_cut_out: 460 psig", "range", "the plate's 450 psig"),
     ("equipment.yaml", "coldest: 35 degF", "coldest: 50 degF", "range", "warmer than the setpoint"),
     ("equipment.yaml", "setpoint: 36 degF", "setpoint: 36 degC", "range", "far from the coldest"),
+    ("equipment.yaml", "evaporating: {low: 18 degF, high: 30 degF}", "evaporating: {low: 18 degF, high: 60 degF}", "range", "cools no store to 36 degF"),
+    ("job.yaml", "coldest_pipe: 36 degF", "coldest_pipe: 36 degC", "range", "warmer than the hottest, 95 degF"),
     ("equipment.yaml", "superheat: 8 degF", "superheat: 60 degF", "quantity", "45 degF"),
     ("equipment.yaml", "internal_volume: 0.9 ft3", "internal_volume: 0.2 ft3", "volume-charge", "as liquid"),
     ("equipment.yaml", CHARGE, f"{CHARGE}    additions: [{{date: 2030-01-01, mass: 3 lb}}]\n", "date-after", "2030-01-01"),
@@ -63,6 +65,9 @@ def test_what_cannot_be_stops_at_its_line(
 ODD = [
     ("equipment.yaml", CHARGE, f"{CHARGE}    additions: [{{date: 2025-06-01, mass: 3 lb}}, {{date: 2025-06-01, mass: 3 lb}}]\n", "addition-twice"),
     ("equipment.yaml", "      drier.in:", "      dryer.in: {size: 1/2 in, kind: brazed, metals: [copper, copper]}\n      drier.in:", "joint-not-drawn"),
+    ("job.yaml", "coldest_pipe: 36 degF", "coldest_pipe: 85 degF", "coldest-pipe"),
+    ("equipment.yaml", "setpoint: 36 degF, coldest: 35 degF", "setpoint: 38 degC, coldest: 35 degC", "store-far"),
+    ("equipment.yaml", "superheat: 8 degF", "superheat: 19 degF", "superheat-high"),
 ]  # fmt: skip
 
 
@@ -87,6 +92,7 @@ def test_a_sound_job_is_not_doubted(tmp_path: Path, example: Path) -> None:
     done = jobs.prepared(tmp_path, example=example)
     assert done.packet is not None
     doubts = {"joint-not-drawn", "addition-twice", "receiver-none"}
+    doubts |= {"coldest-pipe", "store-far", "superheat-high"}
     assert not doubts & {f.code for f in done.findings}
 
 

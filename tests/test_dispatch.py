@@ -6,7 +6,10 @@ import re
 from pathlib import Path
 
 from packets import rendering
+from packets.formatting import in_si
 from packets.model.packet import Packet
+from packets.pipeline import prepare
+from packets.quantities import parse
 from tests import jobs
 
 
@@ -71,3 +74,17 @@ def test_the_load_list_tells_how_many_from_how_much(tmp_path: Path) -> None:
     assert (lines["Core tools"].count, lines["Core tools"].amount) == (2, "")
     assert lines["Nitrogen cylinder"].count == 1
     assert lines["Nitrogen cylinder"].amount.endswith("ft³")
+
+
+def test_an_si_packet_names_its_instruments_and_hoses_in_si() -> None:
+    """1 psi is 6.9 kPa, 1 degF is 0.56 K, half an ounce 14 g, 1 micron of mercury 0.13 Pa
+    (factors: NIST SP 811, from memory)."""
+    done = prepare(jobs.EXAMPLE / "job.yaml", units="si")
+    assert done.packet is not None
+    sheet = done.packet.dispatch
+    steps = [step for _, step, _ in sheet.instruments]
+    assert steps == ["0.13 Pa", "6.9 kPa", "0.56 K", "CAT III 600 V", "", "0.014 kg"]
+    items = [line.item for group in sheet.load for line in group.lines]
+    (hoses,) = [item for item in items if item.startswith("Vacuum hoses")]
+    assert in_si(parse("20 psi", "pressure-difference")) == "140 kPa"
+    assert "2 of 3/8 in x 1.2 m" in hoses and " ft" not in hoses

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packets import pipeline
-from packets.formatting import show
-from packets.model.equipment import PressureLimit, Relief
+from packets.formatting import System, show
+from packets.model.equipment import DesignPressure, PressureLimit, Relief
 from packets.model.kit import Regulator
 from packets.model.limits import Limit
 from packets.model.numbers import NumberTable
@@ -413,3 +413,24 @@ def test_the_printed_table_stays_under_the_limit_and_climbs_with_the_pipe(
         assert all(a <= b for a, b in zip(one, other, strict=True))
     for row in table.rows:
         assert row.target is not None and row.low < row.target <= limit * (1 + 1e-12)
+
+
+@pytest.mark.parametrize("units", ["ip", "si"])
+@pytest.mark.parametrize("low", [60, 120, 140, 152, 160, 250])
+def test_both_stops_print_below_every_fill_of_the_table(low: int, units: System) -> None:
+    """Whatever the plate allows, the second stop is a stop: the fill goes on after it."""
+    made = changed(
+        record={"design_pressure": DesignPressure(psig(450), psig(low))},
+        conditions={"coldest_pipe": quantity("0 degF", "temperature")},
+        units=units,
+    )
+    context = computed(made)
+    table = context.register.entries["hold.allowed"]
+    assert isinstance(table, NumberTable)
+
+    def printed(value: float) -> Decimal:
+        return show(value, "gauge-pressure", units, "down", PSI).value
+
+    fills = [printed(row.target) for row in table.rows if row.target is not None]
+    one, two = (printed(value(context, f"hold.step_{at}")) for at in (1, 2))
+    assert 0 < one < two < min(fills)

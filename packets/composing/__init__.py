@@ -94,6 +94,7 @@ def compose(
             by_circuit,
             findings,
             crew_time(plan, sections, catalog.library, by_circuit),
+            units,
         ),
         basis=basis(
             {name: (one.context, one.lists) for name, one in circuits.items()},
@@ -111,7 +112,10 @@ def _sections(
     catalog: Catalog, name: str, circuit: Circuit, units: System, findings: Findings
 ) -> Sections:
     texts = Texts(circuit.context.register, units, findings)
-    kit_place = circuit.context.place("kit", "gauges")
+
+    def kit_place(name: str) -> Place:
+        return circuit.context.place("kit", *name.removeprefix("kit.").split("."))
+
     readings = Readings(texts, circuit.context.kit, findings, kit_place)
     charts = Charts(circuit.context, readings)
     return Sections(catalog, name, circuit.values, circuit.lists, texts, readings, charts, findings)
@@ -184,9 +188,9 @@ def _missing(
         waiting = context.register.waiting[number]
         waits.setdefault(waiting.key, []).append(waiting)
     for key, waiting_list in waits.items():
+        if findings.has_asked(key):
+            continue
         kind = "job" if key.startswith(("parts", "conditions", "site")) else "equipment"
-        if key in ("recovery_cylinders", "charging_cylinders"):
-            kind = "kit"
         path = [int(part) if part.isdigit() else part for part in key.split(".")]
         names = ", ".join(waiting.number for waiting in waiting_list)
         findings.error(

@@ -10,6 +10,7 @@ from packets.composing.sections import Sections
 from packets.composing.texts import entry_text
 from packets.composing.time import in_words
 from packets.findings import Findings
+from packets.formatting import System, in_si
 from packets.job_files import JobFiles
 from packets.model import packet as printed
 from packets.model.job import is_burnt
@@ -63,6 +64,7 @@ def sheet(
     by_circuit: dict[str, Sections],
     findings: Findings,
     time: Schedule,
+    units: System,
 ) -> printed.Dispatch:
     """The whole sheet."""
     return printed.Dispatch(
@@ -75,7 +77,7 @@ def sheet(
         waiting_minutes=sum(section.waiting_minutes for section in sections),
         load=load,
         permits=permits(acts, by_circuit, library, files.job.rules),
-        instruments=instruments(files),
+        instruments=instruments(files, units),
         attention=attention(findings),
         elapsed_minutes=time.elapsed,
         in_waits=in_words(time, sections),
@@ -205,7 +207,7 @@ def permits(
     return tuple(lines)
 
 
-def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
+def instruments(files: JobFiles, units: System) -> tuple[tuple[str, str, str], ...]:
     """Name, step and state of calibration of each instrument."""
     gauges = files.kit.gauges
     rows: list[tuple[str, str, str]] = []
@@ -219,12 +221,12 @@ def instruments(files: JobFiles) -> tuple[tuple[str, str, str], ...]:
         instrument: Instrument | None = getattr(gauges, name)
         if instrument is not None:
             resolution = instrument.resolution
-            step = _step_text(resolution) if resolution else instrument.category
+            step = _step_text(resolution, units) if resolution else instrument.category
             label = f"{label} {instrument.id}".strip()
             rows.append((label, step, _calibrated(instrument.calibrated, files.job.date)))
     scale = files.kit.scale
     state = _calibrated(scale.calibrated, files.job.date)
-    return (*rows, ("Scale", _step_text(scale.resolution), state))
+    return (*rows, ("Scale", _step_text(scale.resolution, units), state))
 
 
 def _calibrated(last: date | None, day: date) -> str:
@@ -235,8 +237,10 @@ def _calibrated(last: date | None, day: date) -> str:
     return f"{last.isoformat()}{', OVERDUE' if late else ''}"
 
 
-def _step_text(step: Quantity) -> str:
-    """An instrument's step as its display shows it."""
+def _step_text(step: Quantity, units: System) -> str:
+    """An instrument's step as its display shows it; in SI what that is, to two figures."""
+    if units == "si":
+        return in_si(step)
     return step.text.replace("degF", "°F").replace("degC", "°C")
 
 

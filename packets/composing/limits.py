@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
@@ -11,7 +11,7 @@ from packets.composing import grids
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, unit_of
-from packets.model.kit import Instrument, Kit
+from packets.model.kit import EXAMPLES, Instrument, Kit
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteIn
 from packets.model.packet import Blank, Choice, TableBlock
@@ -20,13 +20,13 @@ from packets.model.procedures import LimitSpec, Reading
 
 @dataclass
 class Readings:
-    """Makes the blanks and limits of one circuit's sections; `kit_place` is where the kit lists its
-    instruments, if it is a file."""
+    """Makes the blanks and limits of one circuit's sections; `kit_place` tells where a kit
+    that is a file lists an instrument."""
 
     texts: Texts
     kit: Kit
     findings: Findings
-    kit_place: Place | None = None
+    kit_place: Callable[[str], Place] | None = None
 
     def blank(
         self,
@@ -109,10 +109,9 @@ class Readings:
         if instrument is None and gauge in vars(self.kit.gauges):
             self.findings.error(
                 "instrument",
-                self.kit_place or place,
+                self.kit_at(reading.with_, place),
                 f"the work reads with {reading.with_} and the kit has none",
-                f"fill in {reading.with_} in the kit, with what it resolves and when it was"
-                " calibrated; packets new kit shows how",
+                f"fill in {reading.with_} in the kit, e.g. `{EXAMPLES.get(gauge or head, '')}`",
             )
             return ""
         if instrument is None:
@@ -165,7 +164,7 @@ class Readings:
                     "give two readings, one limit each",
                 )
             elif low.value > high.value:
-                self.too_coarse(reading.id, place)
+                self.too_coarse(reading.id, reading, place)
             return Limit("between", unit, low.value, high.value)
         if high is not None:
             return Limit("at_most", unit, None, high.value)
@@ -191,7 +190,7 @@ class Readings:
         step = entry.step or self.step(reading)
         shown = show(entry.value, entry.quantity, self.texts.units, way, step)
         if way == "down" and shown.value <= 0 < entry.value:
-            self.too_coarse(name, place)
+            self.too_coarse(name, reading, place)
         return shown
 
     def step(self, reading: Reading) -> float:
@@ -221,7 +220,7 @@ class Readings:
             return None
         rows = self.table_rows(entry)
         if len({row.by for row in rows}) < len(rows):
-            self.too_coarse(spec.rows, place)
+            self.too_coarse(spec.rows, reading, place)
         limit = Limit(
             "rows",
             unit_of(entry.quantity, self.texts.units),
@@ -232,7 +231,7 @@ class Readings:
         if any(row.low > row.high for row in rows) or any(
             max(a.low, b.low) > min(a.high, b.high) for a, b in pairwise(rows)
         ):
-            self.too_coarse(spec.rows, place)
+            self.too_coarse(spec.rows, reading, place)
         return limit
 
     def table_rows(self, table: NumberTable) -> tuple[Row, ...]:
@@ -249,11 +248,18 @@ class Readings:
             for row in table.rows
         )
 
-    def too_coarse(self, name: str, place: Place) -> None:
+    def kit_at(self, name: str, place: Place) -> Place:
+        """Where the kit lists an instrument; `place` where it is no file, or none is named."""
+        return self.kit_place(name) if self.kit_place and name else place
+
+    def too_coarse(self, name: str, reading: Reading, place: Place) -> None:
+        """It is the kit's instrument that has to change, not the standard work that reads it."""
+        step = getattr(self.instrument(reading.with_), "resolution", None)
+        read = f", read with {reading.with_} in steps of {step.text}" if step else ""
         self.findings.error(
             "gauge-too-coarse",
-            place,
-            f"{name}: rounded to the instrument's steps, no reading is allowed",
+            self.kit_at(reading.with_, place),
+            f"{name}{read}: rounded to the instrument's steps, no reading is allowed",
             "load a finer instrument and write its resolution into the kit",
         )
 

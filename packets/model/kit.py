@@ -129,3 +129,14 @@ class Kit:
     leak_detector: RatedTool | None = None
     fan: RatedTool | None = None
     service_hoses: RatedTool | None = None
+
+
+# How each instrument is written in a kit.
+EXAMPLES = {
+    "micron": "micron: {id: G-3, resolution: 1 micron, calibrated: 2026-02-10}",
+    "pressure": "pressure: {id: G-1, resolution: 1 psi, calibrated: 2026-02-10}",
+    "thermometer": "thermometer: {id: T-5, resolution: 1 degF, calibrated: 2026-02-10}",
+    "meter": "meter: {calibrated: 2026-02-10, category: CAT III 600 V}",
+    "torque_wrench": "torque_wrench: {calibrated: 2026-02-10}",
+    "scale": "scale: {resolution: 0.5 oz, capacity: 220 lb, calibrated: 2026-02-10}",
+}

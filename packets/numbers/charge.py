@@ -13,6 +13,7 @@ from packets.numbers import charge_parts, receiver
 from packets.numbers.charge_parts import ChargeParts, Part
 from packets.numbers.context import Context
 from packets.quantities import Quantity
+from packets.saturation_data import same_name
 
 _DRAWN = ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most")
 # Parts that a job may add to a circuit that does not draw them.
@@ -164,13 +165,18 @@ def _cylinders(
     drawn = formula.draw_in_order(total.value, [_free(c) for c in right], 0.0)
     if drawn.short_by > 0:
         have = context.shown(sum(_free(c) for c in right), "mass", "down")
+        marked = {c.refrigerant for c in kit.charging_cylinders} - {refrigerant}
+        slip = ", ".join(sorted(name for name in marked if same_name(name, refrigerant)))
         context.findings.error(
             "charge-short",
             context.place("kit", "charging_cylinders"),
             f"the charge is {_text(context, total)} of {refrigerant},"
             f" the kit has {have} above its heels",
-            "load another cylinder and write it into the kit",
+            f"write refrigerant: {refrigerant} instead of {slip}, or load another cylinder"
+            if slip
+            else "load another cylinder and write it into the kit",
         )
+        context.findings.asked.add("charging_cylinders")
         for name in _DRAWN:
             context.register.wait(
                 name, "charging_cylinders", f"not enough {refrigerant} in the kit"

@@ -153,15 +153,19 @@ def _start(context: Context, limit: Number, table: NumberTable, gauge: float) ->
     pauses = [psi * PSI for psi in practice("fill-pauses")["pressures_psig"]]
     # A colder pipe fills to less: both stops lie below every row of the table.
     lowest = min(start - air, *(row.target for row in table.rows if row.target is not None))
-    steps = hold_test.fill_steps(lowest, pauses)
-    for at, id in enumerate(("hold.step_1", "hold.step_2")):
-        value = steps[min(at, len(steps) - 1)]
+    margin = max(gauge, hold_table.SI_STEP)
+    stops = hold_test.fill_steps(lowest - margin, pauses)[:-1]
+    formula = "as the table gives it"
+    if len(stops) < 2:
+        stops, formula = (lowest / 3, lowest * 2 / 3), "a third and two thirds of the lowest fill"
+    for id, at, value in (("hold.step_1", 0, stops[0]), ("hold.step_2", 1, stops[1])):
         context.practice(
             id,
             f"Stop {at + 1} while filling",
             "gauge-pressure",
             value,
             practice("fill-pauses"),
+            formula=formula,
             round="down",
             step=gauge,
             to="gauges.pressure",

@@ -24,7 +24,9 @@ _LEFT_OUT = "water, gas out of oil and surfaces, the machine's own pipes and the
 
 def add(context: Context) -> None:
     """Add the hook-ups, evac.pump_time*, evac.small_hose_time and evac.pull_wait*."""
-    hook_up = vacuum_hookup.planned(context.kit, max(1, len(context.hookups.evacuation.pumped)))
+    hook_up = vacuum_hookup.planned(
+        context.kit, max(1, len(context.hookups.evacuation.pumped)), context.units
+    )
     small = vacuum_hookup.small(context.kit, context.units)
     for id, label, one in (
         ("evac.hook_up", "Vacuum hoses", hook_up),

@@ -12,7 +12,7 @@ from packets.model.kit import RecoveryCylinder
 from packets.model.numbers import Confidence, Number, Words, weakest
 from packets.numbers import charge_parts, recovery_level
 from packets.numbers.context import Context, no_sooner_step
-from packets.saturation_data import SaturationData
+from packets.saturation_data import SaturationData, same_name
 
 _K_131F = (131 + 459.67) / 1.8
 _K_77F = (77 + 459.67) / 1.8
@@ -219,25 +219,56 @@ def why_not(context: Context, cylinder: RecoveryCylinder, pressure_131: float | 
     if context.burnt and not (empty and cylinder.evacuated):
         return "burnt refrigerant needs an empty, evacuated cylinder of its own"
     if empty and not cylinder.evacuated and cylinder.holds not in ("", context.record.refrigerant):
+        if same_name(cylinder.holds, context.record.refrigerant):
+            return _holds(context, cylinder)
         return f"empty but not evacuated, it held {cylinder.holds}"
     if not empty and cylinder.holds != context.record.refrigerant:
-        return f"it holds {cylinder.holds or 'something not named'}"
+        return _holds(context, cylinder)
     return ""
 
 
+def _holds(context: Context, cylinder: RecoveryCylinder) -> str:
+    """What is wrong with what a cylinder is said to hold; a slip of the pen says what to write."""
+    ours, held = context.record.refrigerant, cylinder.holds
+    if not held:
+        return (
+            f"it has {cylinder.contents.text} in it and does not say of what: write holds: {ours}"
+            " if it is that"
+        )
+    if same_name(held, ours):
+        return f"holds says {held}: write holds: {ours}"
+    return f"it holds {held}"
+
+
 def _too_little_room(context: Context, gravity: float) -> None:
-    """One finding that says of each cylinder why it does not serve."""
-    pressure = fluid_pressure_131(context)
-    why = []
+    """One finding that says of each cylinder why it does not serve, and mends that."""
+    pressure, ours = fluid_pressure_131(context), context.record.refrigerant
+    why, room, by_pen, by_scale = [], 0.0, False, False
     for cylinder in context.kit.recovery_cylinders:
-        room = context.shown(max(room_in(cylinder, gravity), 0.0), "mass", "down")
-        reason = why_not(context, cylinder, pressure) or f"room for {room}"
+        reason = why_not(context, cylinder, pressure)
+        holds, carries = room_in(cylinder, gravity), _scale_room(context, cylinder)
+        if reason:
+            by_pen = by_pen or "write holds" in reason
+        else:
+            usable = max(min(holds, carries), 0.0)
+            room += usable
+            reason = f"room for {context.shown(usable, 'mass', 'down')}"
+            if carries < holds:
+                by_scale = True
+                reason += (
+                    f", for the scale carries {context.kit.scale.capacity.text} at most; by itself"
+                    f" it has room for {context.shown(max(holds, 0.0), 'mass', 'down')}"
+                )
         why.append(f"{cylinder.id}: {reason}")
     kind = "an empty, evacuated cylinder" if context.burnt else "a cylinder"
+    fixes = ["write what each holds"] if by_pen else []
+    fixes += ["load a larger scale"] if by_scale else []
+    fixes += [f"load {kind} with enough room and write it into the kit"]
+    context.findings.asked.add("recovery_cylinders")
     context.findings.error(
         "cylinder-room",
         context.place("kit", "recovery_cylinders"),
-        f"no room for {charge_parts.full_text(context)} of {context.record.refrigerant}"
-        f" ({'; '.join(why) or 'no cylinder'})",
-        f"load {kind} with enough room and write it into the kit",
+        f"{charge_parts.full_text(context)} of {ours} is to be recovered, the kit has room for"
+        f" {context.shown(room, 'mass', 'down')} of it ({'; '.join(why) or 'no cylinder'})",
+        ", or ".join(fixes),
     )

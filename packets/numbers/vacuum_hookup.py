@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packets.formatting import System, show, tube
+from packets.formatting import System, in_si, show, tube
 from packets.formulas.hookup import Line, Network, Pump, Tube, hose_line
 from packets.model.kit import Hose, Kit, VacuumManifold
 from packets.numbers.evacuation_table import row
@@ -23,7 +23,7 @@ class HookUp:
     words: str
 
 
-def planned(kit: Kit, ports: int = PORTS) -> HookUp:
+def planned(kit: Kit, ports: int = PORTS, units: System = "ip") -> HookUp:
     """The kit's widest and shortest hoses, one a port; a core is out where a core tool is left.
 
     `ports` is how many are pulled from; how many there are, the circuit's own plan can tell.
@@ -34,7 +34,7 @@ def planned(kit: Kit, ports: int = PORTS) -> HookUp:
         tuple(hose_line(h.bore.value, h.length.value, core_in=not out) for h, out in lines),
         _common(kit.vacuum_manifold),
     )
-    words = _words([f"{_size(h)}, core {'out' if out else 'in'}" for h, out in lines])
+    words = _words([f"{_size(h, units)}, core {'out' if out else 'in'}" for h, out in lines])
     if kit.vacuum_manifold:
         words += f", through a manifold of {kit.vacuum_manifold.bore.text} bore"
     return HookUp(_pump(kit), network, words)
@@ -68,8 +68,9 @@ def _common(manifold: VacuumManifold | None) -> Line:
     return (bore, Tube(manifold.hose.bore.value, manifold.hose.length.value))
 
 
-def _size(hose: Hose) -> str:
-    return f"{hose.bore.text} x {hose.length.text}"
+def _size(hose: Hose, units: System) -> str:
+    """The bore goes by its trade size; the length is in the packet's units."""
+    return f"{hose.bore.text} x {hose.length.text if units == 'ip' else in_si(hose.length)}"
 
 
 def _words(lines: list[str]) -> str:
