@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from packets import quantities, validation
+from packets import quantities, validation, ways_out
 
 WIDTH = 100
 COMMENT_AT = 34
@@ -140,7 +140,7 @@ class _Writer:
             said.append("true or false.")
         examples = node.get("examples", ())
         if examples and not (names and inner is node):
-            said.append(f"E.g. {', '.join(validation.shown(one) for one in examples)}")
+            said.append(f"E.g. {', '.join(ways_out.shown(one) for one in examples)}")
         elif "x-quantity" in node:
             said.append(f"E.g. {quantities.example(node['x-quantity'])}")
         elif choices and inner is not node and "properties" not in inner:
