@@ -182,6 +182,8 @@ def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[P
                 f"{output.name} would not be what its name says: write a {ending} name"
                 + (", or leave --html out" if ending == ".html" else ", or add --html")
             )
+        if ending == ".html" and output.suffix.lower() not in ENDINGS:
+            raise click.UsageError(f"--html writes a page: give {output.name} a name in .html")
         return [output]
     if output.exists() and not output.is_dir():
         raise click.UsageError(f"{output} is not a folder; many jobs go into one")
