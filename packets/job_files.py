@@ -81,6 +81,11 @@ def load(path: Path, findings: Findings) -> JobFiles | None:
     return None if findings.stop else files
 
 
+def shop_procedures(start: Path, findings: Findings) -> Path | None:
+    """The procedures folder that the packets.yaml over `start` names, if there is one."""
+    return _Reader(shop_root(start), start, start, findings).shop()
+
+
 def is_file(path: Path) -> bool:
     """Whether a path names a file that may be looked at; a path nobody can have is none."""
     try:

@@ -81,8 +81,11 @@ class _Writer:
             yield from _commented(line, "", about, mark, indent)
             yield from self.keys(node, inner, mark)
         elif isinstance(node.get("additionalProperties"), dict):
+            entry = self.resolve(node["additionalProperties"])
+            if entry.get("type") == "array":  # the ids to choose from stand in it, not its keys
+                about = self.about("", node)
             yield from _commented(line, "", about, mark, indent)
-            yield from self.named(name, node["additionalProperties"], inner, mark)
+            yield from self.named(name, entry, inner, mark)
         elif node.get("type") == "array" and self.is_object(node["items"]):
             yield from _commented(line, "", f"{about} One block with - for each.", mark, indent)
             item = self.resolve(node["items"])
@@ -92,9 +95,11 @@ class _Writer:
 
     def named(self, name: str, node: Node, indent: str, mark: str) -> Iterator[str]:
         """One entry of what is listed by names of one's own."""
-        node = self.resolve(node)
-        first = NAMES.get((self.kind, name), "a")
-        line, about = f"{mark}{indent}{first}:", self.about(name, node)
+        first, about = NAMES.get((self.kind, name), "a"), self.about(name, node)
+        if node.get("type") != "array":
+            known = self.known.get((self.kind, name), (first,))
+            first, about = first if first in known else known[0], self.about("", node)
+        line = f"{mark}{indent}{first}:"
         if "properties" in node:
             yield from _commented(line, "", about, mark, indent)
             yield from self.keys(node, indent + "  ", mark)

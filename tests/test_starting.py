@@ -148,3 +148,26 @@ def test_each_thing_left_empty_is_told_with_an_example_or_the_words_to_choose_fr
     _, findings = read(tmp_path, starting(kind), kind)
     for finding in findings:
         assert re.search(r"e\.g\. |known: ", finding.fix), str(finding)
+
+
+@pytest.mark.parametrize(
+    "circuit", [path.stem for path in (locating.procedures() / "circuits").glob("*.yaml")]
+)
+def test_a_record_for_a_circuit_names_its_lines_and_joints(tmp_path: Path, circuit: str) -> None:
+    assert run("equipment", str(tmp_path / "m"), "--circuit", circuit).exit_code == 0
+    text = (tmp_path / "m" / "equipment.yaml").read_text(encoding="utf-8")
+    assert f"\n    circuit: {circuit}" in text
+    said = " ".join(re.sub(r"(?m)^[# ]+", "", text).split())
+    read = sources.read(locating.procedures() / "circuits" / f"{circuit}.yaml", circuit, Findings())
+    assert read is not None
+    for name, line in read.data["lines"].items():
+        assert line.get("direct") or re.search(rf"[ ,]{name}[,.]", said), name
+        assert re.search(rf" {re.escape(line['from'])}[,.]", said), line
+    for part in read.data["parts"]:
+        assert re.search(rf" {part}[,.]", said), part
+
+
+def test_a_circuit_there_is_not_is_told_with_those_there_are(tmp_path: Path) -> None:
+    done = run("equipment", str(tmp_path / "m"), "--circuit", "wall")
+    assert done.exit_code == 2 and "wall-split" in done.output
+    assert not list(tmp_path.iterdir())

@@ -129,8 +129,23 @@ def _starting(kind: str, text: str) -> click.Command:
 
 
 new.add_command(_starting("job", "Write job.yaml into FOLDER: what is ordered, where, when."))
-new.add_command(_starting("equipment", "Write equipment.yaml into FOLDER: one machine's record."))
 new.add_command(_starting("kit", "Write kit.yaml into FOLDER: what is on the van."))
+
+
+@new.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--circuit", default="", help="Circuit it is built as: its parts and lines are named."
+)
+def equipment(folder: Path, circuit: str) -> None:
+    """Write equipment.yaml into FOLDER: one machine's record."""
+    from packets import beginning
+
+    try:
+        text = beginning.file("equipment", circuit)
+    except KeyError as known:
+        raise click.UsageError(f"no circuit {circuit!r}; known: {known.args[0]}") from None
+    _write_new(folder / "equipment.yaml", text)
 
 
 @new.command()
