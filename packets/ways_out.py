@@ -24,7 +24,7 @@ def way_out(rule: str, wanted: Any, found: object, node: dict[str, Any]) -> str:
     asked = [wanted] if isinstance(wanted, str) else list(wanted) if rule == "type" else []
     about = str(node.get("description", ""))
     if rule == "type" and isinstance(found, (bool, int, float)) and "string" in asked:
-        return f'put it in quotes: "{_yaml(found)}"'
+        return "; ".join(part for part in (f'put it in quotes: "{_yaml(found)}"', about) if part)
     near = _refrigerant(found, node)
     if near:
         return f"write {near}"
@@ -64,6 +64,7 @@ def _short(value: object) -> str:
 def _kinds(wanted: str | list[str]) -> str:
     names = {
         "object": "group of keys",
+        "integer": "whole number",
         "array": "list",
         "string": "text",
         "boolean": "true or false",
