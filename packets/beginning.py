@@ -8,9 +8,30 @@ from packets import catalog, locating, starting
 from packets.findings import Findings
 
 
-def file(kind: str) -> str:
-    """The starting file of a job, an equipment record or a kit."""
-    return starting.text(kind, "packets check job.yaml", _known())
+def file(kind: str, circuit: str = "") -> str:
+    """The starting file of a job, an equipment record or a kit; the record of a machine built as
+    `circuit` names that circuit's parts, lines and joints.
+
+    Raises:
+        KeyError: no circuit is called that; with the ids of all there are.
+    """
+    known = _known()
+    if not circuit:
+        return starting.text(kind, "packets check job.yaml", known)
+    if circuit not in known["equipment", "circuit"]:
+        raise KeyError(", ".join(known["equipment", "circuit"]))
+    loaded = catalog.load(Findings(), None, {circuit})
+    assert loaded is not None, "our own circuits are good"
+    plan = loaded.library.circuits[circuit]
+    known["equipment", "part_volumes"] = list(plan.parts)
+    known["equipment", "lines"] = [name for name, line in plan.lines.items() if not line.direct]
+    # Two parts that meet without tube have one joint, called by the port the line comes from.
+    known["equipment", "joints"] = [
+        joint
+        for line in plan.lines.values()
+        for joint in ([line.from_] if line.direct else [line.from_, line.to])
+    ]
+    return starting.text(kind, "packets check job.yaml", known, {"circuit": circuit})
 
 
 def fragment(id: str, folder: str) -> str:

@@ -174,3 +174,8 @@ def minutes(value: float) -> str:
     if not hours:
         return f"{rest} min"
     return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def counted(number: int, what: str) -> str:
+    """A number of things: `1 step`, `2 steps`."""
+    return f"{number} {what}{'' if number == 1 else 's'}"

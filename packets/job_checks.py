@@ -10,6 +10,9 @@ from packets.formulas.recovery import ATMOSPHERE, SMALL_APPLIANCE_CHARGE
 from packets.job_files import JobFiles
 from packets.model.procedures import Library
 
+# What may follow the number of a refrigerant.
+LETTERS = "ABCDEFGabcdefg()"
+
 
 def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
     """The job orders work that exists, under known rules, on a machine of a known circuit."""
@@ -145,8 +148,11 @@ def _refrigerant(files: JobFiles, circuit: str, findings: Findings) -> None:
             f"add its published chart as circuits.{circuit}.chart, and specific_gravity beside it",
         )
     else:
+        # A near name of another number is another refrigerant, and to suggest it would be a guess.
         known = [*saturation_data.names(), *refused]
-        findings.error("unknown-refrigerant", place, f"{name} is not known", suggest(name, known))
+        same = [other for other in known if other.rstrip(LETTERS) == name.rstrip(LETTERS)]
+        fix = suggest(name, same) if same else f"known: {', '.join(sorted(known))}"
+        findings.error("unknown-refrigerant", place, f"{name} is not known", fix)
 
 
 def _toxic(files: JobFiles, circuit: str, findings: Findings) -> None:

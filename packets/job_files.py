@@ -48,7 +48,15 @@ def load(path: Path, findings: Findings) -> JobFiles | None:
     """Read a job and what it names. None when a file cannot be used; all problems are found."""
     shown = str(path)
     if not is_file(path):
-        findings.error("file-missing", Place(shown), "no such file", _near(path))
+        jobs = _is_folder(path) and path / "job.yaml"
+        findings.error(
+            "file-missing",
+            Place(shown),
+            "this is a folder, not a job's file" if jobs else "no such file",
+            (f"name {jobs}" if is_file(jobs) else "name the job's file in it, such as job.yaml")
+            if jobs
+            else _near(path),
+        )
         return None
     folder = path.resolve().parent
     reader = _Reader(shop_root(folder), folder, Path(shown).parent, findings)
@@ -73,10 +81,22 @@ def load(path: Path, findings: Findings) -> JobFiles | None:
     return None if findings.stop else files
 
 
+def shop_procedures(start: Path, findings: Findings) -> Path | None:
+    """The procedures folder that the packets.yaml over `start` names, if there is one."""
+    return _Reader(shop_root(start), start, start, findings).shop()
+
+
 def is_file(path: Path) -> bool:
     """Whether a path names a file that may be looked at; a path nobody can have is none."""
     try:
         return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
     except (OSError, ValueError):
         return False
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from packets import pipeline
 from packets.findings import Findings
-from packets.formatting import System
+from packets.formatting import System, counted
 from packets.model.handout import Handout
 from packets.model.packet import Packet
 from packets.writing import write_whole
@@ -75,7 +75,8 @@ def make(order: Order) -> Outcome:
     if code:
         return Outcome(order.job, code, Findings(), problem)
     steps = sum(len(section.steps) for section in packet.sections)
-    made = f"{order.output}: {len(packet.sections)} sections, {steps} steps, content {packet.hash}"
+    size = f"{counted(len(packet.sections), 'section')}, {counted(steps, 'step')}"
+    made = f"{order.output}: {size}, content {packet.hash}"
     return Outcome(order.job, GOOD, done.findings, "", made)
 
 
@@ -89,7 +90,7 @@ def print_handout(sheet: Handout, output: Path, paper: str, answers: bool) -> Ou
         return pdf.write(html, identifier=name)
 
     code, problem = _written(data, output, Path(sheet.fragment))
-    made = f"{output}: {sheet.title}, {len(sheet.steps)} steps" if not code else ""
+    made = f"{output}: {sheet.title}, {counted(len(sheet.steps), 'step')}" if not code else ""
     return Outcome(Path(sheet.fragment), code, Findings(), problem, made)
 
 

@@ -68,6 +68,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     if done.plan is None:
         return done
     plan_needs.check_plan(done.files, done.catalog.library, done.plan, done.findings)
+    _wording(done.catalog, done.plan, done.findings)
     for name in sorted(done.files.job.work):
         circuit = _compute(done.files, done.catalog, done.plan, name, units, done.findings)
         if circuit is None:
@@ -91,6 +92,15 @@ def _library(files: JobFiles | None, shop: Path | None, findings: Findings) -> C
         library_check.check(loaded, findings)
         fragment_check.check(loaded, findings)
     return None if findings.stop else loaded
+
+
+def _wording(loaded: Catalog, plan: Plan, findings: Findings) -> None:
+    """How the shop's own fragments of the plan are written; for ours `packets lint` has asked."""
+    names = sorted({planned.fragment for planned in plan.order})
+    if any(loaded.library.fragments[name].origin != catalog.OURS for name in names):
+        from packets import wording  # its word lists cost time that few jobs need spend
+
+        wording.warn(loaded, names, findings)
 
 
 def _plan(files: JobFiles, loaded: Catalog, findings: Findings) -> Plan | None:

@@ -229,38 +229,37 @@ def example(kind: str) -> str:
     }[kind]  # fmt: skip
 
 
-def parse(text: object, kind: str) -> Quantity:
+def parse(text: object, kind: str, like: str = "") -> Quantity:
     """Read what a person wrote as a quantity of `kind`.
 
     Reads decimals, fractions and sums of parts: ``9 lb 4 oz``, ``1-1/8 in``, ``1 1/8 in``.
 
+    `like` is an example of what is asked for in this place; without it, one of the kind.
+
     Raises:
         BadQuantity: not a quantity, wrong kind, not finite, impossible; with what to write.
     """
+    like = like or example(kind)
     if not isinstance(text, str):
-        raise BadQuantity(
-            f"{text!r} has no unit", f"write number and unit as text, e.g. {example(kind)}"
-        )
+        raise BadQuantity(f"{text!r} has no unit", f"write number and unit as text, e.g. {like}")
     if len(text) > 60:
-        raise BadQuantity("too long for a quantity", f"write e.g. {example(kind)}")
+        raise BadQuantity("too long for a quantity", f"write e.g. {like}")
     parts = _parts(text)
     if parts is None:
-        raise BadQuantity(f"{text!r} is not a quantity", _guess(text, kind))
+        raise BadQuantity(f"{text!r} is not a quantity", _guess(text, kind, like))
     total = 0.0
     previous: Unit | None = None
     for number, spelled in parts:
         unit = unit_named(kind, spelled)
         if unit is None:
-            raise BadQuantity(*_wrong_unit(text, spelled, kind))
+            raise BadQuantity(*_wrong_unit(text, spelled, kind, like))
         if previous is not None and (unit.factor >= previous.factor or unit.offset):
-            raise BadQuantity(
-                f"{text!r} adds units that do not follow each other", f"e.g. {example(kind)}"
-            )
+            raise BadQuantity(f"{text!r} adds units that do not follow each other", f"e.g. {like}")
         total += float(number) * unit.factor + unit.offset
         previous = unit
     low, high = _LIMITS[kind]
     if not math.isfinite(total) or not low <= total <= high:
-        raise BadQuantity(f"{text!r} cannot be a {kind.replace('-', ' ')}", f"e.g. {example(kind)}")
+        raise BadQuantity(f"{text!r} cannot be a {kind.replace('-', ' ')}", f"e.g. {like}")
     return Quantity(total, kind, text)
 
 
@@ -288,7 +287,7 @@ def _parts(text: str) -> list[tuple[Fraction, str]] | None:
     return parts or None
 
 
-def _wrong_unit(text: str, spelled: str, kind: str) -> tuple[str, str]:
+def _wrong_unit(text: str, spelled: str, kind: str, like: str) -> tuple[str, str]:
     """Message and fix for a unit that is not of the wanted kind."""
     if spelled.lower() in ("psi", "kpa", "bar", "mpa") and kind in (
         "gauge-pressure",
@@ -298,17 +297,17 @@ def _wrong_unit(text: str, spelled: str, kind: str) -> tuple[str, str]:
         gauge = {"psi": "psig", "kpa": "kPag", "bar": "barg", "mpa": "MPag"}[spelled.lower()]
         meant = bare[: -len(spelled)] + gauge
         if kind == "absolute-pressure":
-            return f"{text!r}: gauge or absolute?", f"write psia or kPa abs, e.g. {example(kind)}"
+            return f"{text!r}: gauge or absolute?", f"write psia or kPa abs, e.g. {like}"
         return f"{text!r}: gauge or absolute?", f"write {meant} (gauge)"
     other = [name for name in UNITS if unit_named(name, spelled) is not None]
     want = kind.replace("-", " ")
     if other:
         was = other[0].replace("-", " ")
-        return f"{text!r} is a {was}, not a {want}", f"write e.g. {example(kind)}"
-    return f"{spelled!r} in {text!r} is no unit of {want}", _guess(text, kind)
+        return f"{text!r} is a {was}, not a {want}", f"write e.g. {like}"
+    return f"{spelled!r} in {text!r} is no unit of {want}", _guess(text, kind, like)
 
 
-def _guess(text: str, kind: str) -> str:
+def _guess(text: str, kind: str, like: str) -> str:
     """What the writer most likely meant, as a fix."""
     tokens = re.findall(r"\d+(?:\.\d+)?(?:[\s-]\d+/\d+|/\d+)?|[^\W\d_°%\"']+|[°%\"']", text)
     if kind == "mass" and len(tokens) in (3, 4):
@@ -321,5 +320,7 @@ def _guess(text: str, kind: str) -> str:
             name = next(key for key, value in UNITS[kind].items() if value == unit)
             return f"write {tokens[0]} {name}"
     if len(tokens) == 1 and re.fullmatch(r"[\d./\s-]+", tokens[0]):
-        return f"add the unit: {', '.join(f'{tokens[0]} {name}' for name in list(UNITS[kind])[:3])}"
-    return f"write e.g. {example(kind)}"
+        usual = _parts(like) or []
+        names = [spelled for _, spelled in usual] if len(usual) == 1 else list(UNITS[kind])[:3]
+        return f"add the unit: {', '.join(f'{tokens[0]} {name}' for name in names)}"
+    return f"write e.g. {like}"

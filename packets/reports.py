@@ -9,7 +9,7 @@ from packets import hookup_report
 from packets.composing import grids
 from packets.composing.sections import called_for
 from packets.composing.texts import number_text
-from packets.formatting import System, gauge_unit, minutes, show
+from packets.formatting import System, counted, gauge_unit, minutes, show
 from packets.model.limits import plain
 from packets.model.numbers import Entry, Number, NumberGrid, NumberTable, Words, WriteIn
 from packets.pipeline import Prepared
@@ -29,13 +29,13 @@ def plan_text(done: Prepared) -> str:
             time = f"{minutes(section.hands_on_minutes)} hands on"
             if section.waiting_minutes:
                 time += f", {minutes(section.waiting_minutes)} waiting"
-            lines.append(f"     {len(section.steps)} steps, {time}")
+            lines.append(f"     {counted(len(section.steps), 'step')}, {time}")
     for name, circuit in done.circuits.items():
         lines.append(f"Hook-ups of circuit {name}")
         lines += [f"  {line}" for line in hookup_report.lines(circuit.context.hookups)]
     if done.packet:
         steps = sum(len(section.steps) for section in done.packet.sections)
-        lines.append(f"{len(done.plan.order)} sections, {steps} steps")
+        lines.append(f"{counted(len(done.plan.order), 'section')}, {counted(steps, 'step')}")
     return "\n".join(lines)
 
 

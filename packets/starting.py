@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from packets import quantities, validation
+from packets import quantities, validation, ways_out
 
 WIDTH = 100
 COMMENT_AT = 34
@@ -23,27 +23,11 @@ PRESET = {
     ("fragment", "revision"): "1",
     ("fragment", "prefer"): "50",
 }
-# A first key for what is listed by names of one's own.
-NAMES = {"joints": "compressor.suction", "torque": "mounting", "circuits": "a"}
-# How a quantity is written where its kind's usual example would mislead.
-EXAMPLES = {
-    **{(name, "length"): "1-1/8 in" for name in ("size", "suction", "discharge")},
-    ("bore", "length"): "3/8 in",
-    ("altitude", "length"): "980 ft",
-    ("charge", "volume"): "56 fl oz",
-    ("volume", "volume"): "80 ft3",
-    ("resolution", "vacuum"): "1 micron",
-    ("resolution", "mass"): "0.5 oz",
-    ("resolution", "temperature-difference"): "1 degF",
-    ("ultimate", "vacuum"): "15 micron",
-    ("capacity", "mass"): "220 lb",
-    ("weight", "mass"): "82 lb",
-    ("water_capacity", "mass"): "47.7 lb",
-    ("rating", "gauge-pressure"): "400 psig",
-    ("pressure", "gauge-pressure"): "2015 psig",
-    ("full_pressure", "gauge-pressure"): "2200 psig",
-    ("setpoint", "temperature"): "36 degF",
-    ("coldest", "temperature"): "35 degF",
+# A first key for what is listed by names of one's own; else the circuit's.
+NAMES = {
+    ("equipment", "joints"): "compressor.suction",
+    ("equipment", "torque"): "mounting",
+    ("equipment", "part_volumes"): "drier",
 }
 HEAD = (
     "Fill in what belongs behind each colon. A line that begins with # may be left out; take the",
@@ -83,7 +67,8 @@ class _Writer:
         if item:
             properties.sort(key=lambda pair: pair[0] not in required)
         for at, (name, inner) in enumerate(properties):
-            own = mark if name in required or (item and at == 0) else "#"
+            usual = name in required or inner.get("x-usual") or (item and at == 0)
+            own = mark if usual else "#"
             dash = "  - " if item and at == 0 else "    " if item else ""
             yield from self.key(name, inner, indent + dash, own, item and at == 0)
 
@@ -96,8 +81,11 @@ class _Writer:
             yield from _commented(line, "", about, mark, indent)
             yield from self.keys(node, inner, mark)
         elif isinstance(node.get("additionalProperties"), dict):
+            entry = self.resolve(node["additionalProperties"])
+            if entry.get("type") == "array":  # the ids to choose from stand in it, not its keys
+                about = self.about("", node)
             yield from _commented(line, "", about, mark, indent)
-            yield from self.named(name, node["additionalProperties"], inner, mark)
+            yield from self.named(name, entry, inner, mark)
         elif node.get("type") == "array" and self.is_object(node["items"]):
             yield from _commented(line, "", f"{about} One block with - for each.", mark, indent)
             item = self.resolve(node["items"])
@@ -107,9 +95,11 @@ class _Writer:
 
     def named(self, name: str, node: Node, indent: str, mark: str) -> Iterator[str]:
         """One entry of what is listed by names of one's own."""
-        node = self.resolve(node)
-        first = NAMES.get(name, "a")
-        line, about = f"{mark}{indent}{first}:", self.about(name, node)
+        first, about = NAMES.get((self.kind, name), "a"), self.about(name, node)
+        if node.get("type") != "array":
+            known = self.known.get((self.kind, name), (first,))
+            first, about = first if first in known else known[0], self.about("", node)
+        line = f"{mark}{indent}{first}:"
         if "properties" in node:
             yield from _commented(line, "", about, mark, indent)
             yield from self.keys(node, indent + "  ", mark)
@@ -153,13 +143,13 @@ class _Writer:
             said.append(f"{some}: {', '.join(map(str, choices))}.")
         elif node.get("type") == "boolean":
             said.append("true or false.")
+        examples = node.get("examples", ())
+        if examples and not (names and inner is node):
+            said.append(f"E.g. {', '.join(ways_out.shown(one) for one in examples)}")
         elif "x-quantity" in node:
-            kind = node["x-quantity"]
-            said.append(f"E.g. {EXAMPLES.get((name, kind)) or quantities.example(kind)}")
-        elif node.get("format") == "date":
-            said.append("E.g. 2026-03-18")
-        if inner is not node and "properties" not in inner:
-            said.append(f"E.g. [{', '.join(map(str, choices[:2])) if choices else 'one, another'}]")
+            said.append(f"E.g. {quantities.example(node['x-quantity'])}")
+        elif choices and inner is not node and "properties" not in inner:
+            said.append(f"E.g. [{', '.join(map(str, choices[:2]))}]")
         return " ".join(part for part in said if part)
 
 

@@ -16,7 +16,9 @@ Look = Callable[[Any], bool]
 Named = Callable[[str], dict[str, Any]]
 
 # Keywords that ask nothing of the data; what begins with x- is ours and judged elsewhere.
-_SAID = {"$schema", "$id", "$defs", "title", "description", "format", "then", "else"}
+_SAID = {
+    "$schema", "$id", "$defs", "title", "description", "examples", "format", "then", "else",
+}  # fmt: skip
 _TYPES: dict[str, Look] = {
     "object": lambda data: isinstance(data, dict),
     "array": lambda data: isinstance(data, list),

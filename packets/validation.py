@@ -16,10 +16,10 @@ from packets import locating, quantities
 from packets.findings import Findings, suggest
 from packets.sources import Document
 from packets.surely_valid import Looks
+from packets.ways_out import EMPTY, SAY, way_out
 
 Path_ = tuple[str | int, ...]
 MAX_PROBLEMS = 100
-EMPTY = "is left empty"
 # Kinds of which nothing in these files can be zero, but where the schema says `x-zero`.
 _ABOVE_ZERO = {
     "mass", "volume", "volume-flow", "mass-flow", "vacuum", "current", "voltage", "frequency",
@@ -82,7 +82,7 @@ def validate(document: Document, kind: str, findings: Findings) -> Any | None:
     converted = walk.convert(document.data, schema(kind), ())
     if not _looks(kind).passes(document.data):
         for error in itertools.islice(_validator(kind).iter_errors(document.data), MAX_PROBLEMS):
-            _report(error, document, walk.owned, findings)
+            _report(error, document, walk, findings)
     return converted if len(findings) == before else None
 
 
@@ -151,16 +151,28 @@ class _Conversion:
             return [self.convert(value, items, (*path, at)) for at, value in enumerate(data)]
         return data
 
+    def node(self, path: Path_) -> dict[str, Any]:
+        """The schema of the value at `path`, with what the key itself says; {} behind an `if`."""
+        node = self.resolve(schema(self.kind))
+        for part in path:
+            named = node.get("properties", {}).get(part, node.get("additionalProperties"))
+            node = node.get("items", {}) if isinstance(part, int) else named
+            if not isinstance(node, dict):
+                return {}
+            node = self.resolve(node)
+            if isinstance(node.get("else"), dict):
+                node = self.resolve(node["else"])
+        return node
+
     def quantity(self, data: Any, node: dict[str, Any], path: Path_) -> Any:
         self.owned.add(path)
         kind = node["x-quantity"]
         try:
-            quantity = quantities.parse(data, kind)
+            like = str(node.get("examples", [quantities.example(kind)])[0])
+            quantity = quantities.parse(data, kind, like)
             if quantity.value <= 0 and kind in _ABOVE_ZERO and not node.get("x-zero"):
-                raise quantities.BadQuantity(
-                    f"{data!r} cannot be zero", f"write e.g. {quantities.example(kind)}"
-                )
-            _within(quantity, node.get("x-within"))
+                raise quantities.BadQuantity(f"{data!r} cannot be zero", f"write e.g. {like}")
+            _within(quantity, node.get("x-within"), like)
             return quantity
         except quantities.BadQuantity as problem:
             said = EMPTY if data is None else str(problem)
@@ -185,7 +197,7 @@ class _Conversion:
             return None
 
 
-def _within(quantity: quantities.Quantity, span: list[str] | None) -> None:
+def _within(quantity: quantities.Quantity, span: list[str] | None, like: str) -> None:
     """Refuse what no machine, tool or day has: a line of three miles, a charge of a gram."""
     if span is None:
         return
@@ -194,7 +206,7 @@ def _within(quantity: quantities.Quantity, span: list[str] | None) -> None:
     if not low - slack <= quantity.value <= high + slack:
         raise quantities.BadQuantity(
             f"{quantity.text!r} is not between {span[0]} and {span[1]}",
-            "check the number and its unit",
+            f"check the number and its unit, e.g. {like}",
         )
 
 
@@ -215,11 +227,11 @@ def _deepest(error: Any) -> Any:
     return error
 
 
-def _report(error: Any, document: Document, owned: set[Path_], findings: Findings) -> None:
+def _report(error: Any, document: Document, walk: _Conversion, findings: Findings) -> None:
     """One jsonschema error as findings at the value, or at the stray key itself."""
     error = _deepest(error)
     path: Path_ = tuple(error.absolute_path)
-    if path in owned:
+    if path in walk.owned:
         return
     rule, wanted, found = error.validator, error.validator_value, error.instance
     if rule == "additionalProperties":
@@ -245,71 +257,8 @@ def _report(error: Any, document: Document, owned: set[Path_], findings: Finding
         said = EMPTY if found is None else f"{found!r} is not known here"
         findings.error("unknown-word", place, _named(path, said), fix)
     else:
-        about = _way_out(rule, wanted, found, error.schema)
-        message = _SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
+        about = way_out(rule, wanted, found, walk.node(path) or error.schema)
+        message = SAY.get(rule, lambda found, wanted: str(error.message)[:160])(found, wanted)
         findings.error(
             f"schema-{rule.lower()}", document.place(*path), _named(path, message), about
         )
-
-
-# What to write for a value of another type.
-_WRITE = {
-    "boolean": "write true or false",
-    "integer": "write a whole number, such as 1",
-    "number": "write a number",
-    "array": "write a list: in [ ], or each on a line of its own behind -",
-    "object": "write keys with their values",
-    "string": "write it as text",
-    "null": "leave it empty",
-}
-
-
-def _way_out(rule: str, wanted: Any, found: object, node: dict[str, Any]) -> str:
-    """What to write instead: the form, an example where the schema has one, what the key is."""
-    asked = [wanted] if isinstance(wanted, str) else list(wanted) if rule == "type" else []
-    parts = []
-    if rule == "type":
-        plain = isinstance(found, (bool, int, float)) and "string" in asked
-        parts += [f'put it in quotes: "{_yaml(found)}"' if plain else _WRITE[asked[0]]]
-    if node.get("examples"):
-        parts += [f"e.g. {node['examples'][0]}"]
-    about = str(node.get("description", ""))
-    return "; ".join([*parts, *([about] if about else [])]) or "packets new shows how it is written"
-
-
-def _yaml(found: object) -> str:
-    return str(found).lower() if isinstance(found, bool) else str(found)
-
-
-def _short(value: object) -> str:
-    text = repr(value)
-    return text if len(text) <= 60 else f"{text[:57]}..."
-
-
-def _kinds(wanted: str | list[str]) -> str:
-    names = {
-        "object": "group of keys",
-        "array": "list",
-        "string": "text",
-        "boolean": "true or false",
-    }
-    named = [names.get(one, one) for one in ([wanted] if isinstance(wanted, str) else wanted)]
-    return " or ".join(one for one in named if one != "null")
-
-
-_SAY: dict[str, Any] = {
-    "type": lambda found, wanted: (
-        EMPTY if found is None else f"{_short(found)} is no {_kinds(wanted)}"
-    ),
-    "pattern": lambda found, wanted: f"{_short(found)} is not of the form asked for",
-    "const": lambda found, wanted: f"{_short(found)} must be {wanted!r}",
-    "minItems": lambda found, wanted: f"needs at least {wanted}",
-    "maxItems": lambda found, wanted: f"has more than {wanted}",
-    "maxLength": lambda found, wanted: f"is longer than {wanted} characters",
-    "minLength": lambda found, wanted: "is empty",
-    "minProperties": lambda found, wanted: "is empty",
-    "uniqueItems": lambda found, wanted: "says the same thing twice",
-    "dependentRequired": lambda found, wanted: "goes with another key that is missing here",
-    "minimum": lambda found, wanted: f"{_short(found)} is less than {wanted}",
-    "maximum": lambda found, wanted: f"{_short(found)} is more than {wanted}",
-}

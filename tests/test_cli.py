@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from packets import pdf
 from packets.cli import main
+from packets.model.packet import Text
 from tests import jobs
 
 JOB = str(jobs.EXAMPLE / "job.yaml")
@@ -153,3 +154,70 @@ def test_no_folder_to_write_to_is_wrong_use(tmp_path: Path) -> None:
 def test_lint_passes_our_own_procedures() -> None:
     done = run("lint")
     assert done.exit_code == 0, done.output
+
+
+def test_a_folder_is_told_as_one_and_its_job_named(tmp_path: Path) -> None:
+    done = run("check", str(jobs.EXAMPLE))
+    assert done.exit_code == 1
+    assert "is a folder" in done.output and str(jobs.EXAMPLE / "job.yaml") in done.output
+    assert "no such file" in run("check", str(tmp_path / "none.yaml")).output
+
+
+def test_one_step_is_no_steps() -> None:
+    done = run("plan", JOB)
+    assert "     1 step, " in done.output and "1 steps" not in done.output
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--html", "-o", "x.pdf"), "write a .html name, or leave --html out"),
+        (("--html", "-o", "x"), "give x a name in .html"),
+        (("-o", "x.html"), "write a .pdf name, or add --html"),
+        (("-o", "x.HTM"), "write a .pdf name, or add --html"),
+    ],
+)
+def test_what_is_written_is_what_its_name_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], says: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = run("build", JOB, *words)
+    assert done.exit_code == 2 and says in done.output
+    assert not list(tmp_path.iterdir())
+
+
+def test_readings_say_which_of_the_two_is_wrong(tmp_path: Path) -> None:
+    nowhere = run("new", "readings", JOB, "-o", str(tmp_path / "none" / "x.yaml"))
+    assert nowhere.exit_code == 2 and "there is no folder" in nowhere.output
+    there = tmp_path / "x.yaml"
+    there.write_text("mine", encoding="utf-8")
+    taken = run("new", "readings", JOB, "-o", str(there))
+    assert taken.exit_code == 2 and "is there already" in taken.output
+    assert there.read_text(encoding="utf-8") == "mine"
+
+
+def plain(text: Text) -> str:
+    """A printed text without its marks."""
+    return "".join(span.text for span in text)
+
+
+@pytest.mark.parametrize("heater", ["true", "false"])
+def test_the_crankcase_heater_is_locked_where_there_is_one(tmp_path: Path, heater: str) -> None:
+    change = [("crankcase_heater: true", f"crankcase_heater: {heater}")]
+    if heater == "false":
+        change.append(("      heater_time: 12 h\n", ""))
+    packet = jobs.prepared(tmp_path, {"equipment.yaml": change}).packet
+    assert packet is not None
+    said = [plain(step.action) for part in packet.sections for step in part.steps]
+    texts = [text for text in said if "every source" in text]
+    assert texts and ("crankcase heater" in texts[0]) == (heater == "true")
+
+
+def test_the_fire_watch_to_be_named_on_site_has_its_brackets_once(tmp_path: Path) -> None:
+    packet = jobs.prepared(tmp_path, {"job.yaml": [("  fire_watch: R. Amsel\n", "")]}).packet
+    assert packet is not None
+    signed = [step.sign for part in packet.sections for step in part.steps if step.sign]
+    signs = [text for text in (plain(sign.text) for sign in signed) if "fire watch" in text]
+    # What is read on site prints as a line with its words in brackets; the text adds none.
+    assert any("name of the person on watch" in text for text in signs)
+    assert not any("(" in text for text in signs), signs

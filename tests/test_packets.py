@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 import shutil
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from packets import catalog, job_files, locating, plan_check, planning
+from packets.cli import main
 from packets.composing import field_names
 from packets.findings import Findings
 from packets.formatting import System
@@ -282,3 +285,30 @@ def test_between_two_rows_of_a_band_some_reading_is_right(
         for a, b in pairwise(limit.rows):
             low, high = limit.band((a.by + b.by) / 2) or (1, 0)
             assert low <= high
+
+
+def test_how_a_shop_s_fragment_is_written_is_warned_of_with_the_job_and_stops_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "shop"
+    own = folder / "own"
+    own.mkdir(parents=True)
+    (folder / "packets.yaml").write_text("format: shop/1\nprocedures: own\n")
+    ours = (locating.procedures() / "sweep.yaml").read_text()
+    text = re.sub(r"(?m)^revision: (\d+)$", r"revision: \1\nreplaces: \1", ours)
+    (own / "sweep.yaml").write_text(text)
+    job = jobs.copy(folder)
+    assert not [f for f in prepare(job).findings if f.code.startswith("lint-")]
+    (own / "sweep.yaml").write_text(
+        text.replace("Feed nitrogen into", "For 5 min, feed nitrogen into", 1)
+    )
+    (own / "polish-plate.yaml").write_text(POLISH.replace("Polish the", "Polish 5 min the"))
+    done = prepare(job)
+    assert done.packet is not None, [str(f) for f in done.findings]
+    told = [f for f in done.findings if f.code.startswith("lint-")]
+    assert told and all(f.severity == "warning" and "packets lint" in f.fix for f in told)
+    assert all(f.place.file.endswith("sweep.yaml") and f.place.line for f in told)
+    monkeypatch.chdir(folder)
+    linted = CliRunner().invoke(main, ["lint"])
+    assert linted.exit_code == 1
+    assert "number-typed" in linted.output and "polish-plate.yaml" in linted.output

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
+from referencing import Registry
+from referencing.jsonschema import DRAFT202012
 
 from packets import locating, quantities, validation
 from packets.cli import main
@@ -102,3 +104,35 @@ def test_what_a_program_reads_fits_its_schema(kind: str, words: tuple[str, ...])
 def test_the_common_list_of_quantities_is_the_real_one() -> None:
     kinds = load(locating.schemas() / "common.json")["$defs"]["quantity"]["enum"]
     assert set(kinds) == set(quantities.UNITS)
+
+
+@pytest.mark.parametrize("kind", ["job", "equipment", "kit", "fragment"])
+def test_every_example_in_a_schema_is_what_the_schema_asks_for(kind: str) -> None:
+    whole = validation.schema(kind)
+    found = 0
+    shared: Any = Registry().with_resources(
+        (f"{name}.json", DRAFT202012.create_resource(validation.schema(name)))
+        for name in ("common", "circuit")
+    )
+    for at, node in nodes(whole):
+        for example in node.get("examples", ()):
+            found += 1
+            alone = {**node, "$defs": whole.get("$defs", {})}
+            checked = Draft202012Validator(alone, registry=shared)
+            assert not list(checked.iter_errors(example)), (at, example)
+            if "x-quantity" in node:
+                read = quantities.parse(example, node["x-quantity"]).value
+                low, high = (
+                    quantities.parse(text, node["x-quantity"]).value
+                    for text in node.get("x-within", [example, example])
+                )
+                assert low <= read <= high, (at, example)
+    assert found >= 10
+
+
+def test_the_examples_of_circuit_and_rules_are_all_that_are_shipped() -> None:
+    record = validation.schema("equipment")["properties"]["circuits"]["additionalProperties"]
+    shipped = [path.stem for path in (locating.procedures() / "circuits").glob("*.yaml")]
+    assert sorted(record["properties"]["circuit"]["examples"]) == sorted(shipped)
+    rules = [path.stem for path in (locating.procedures() / "rules").glob("*.yaml")]
+    assert sorted(validation.schema("job")["properties"]["rules"]["examples"]) == sorted(rules)

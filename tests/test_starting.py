@@ -124,3 +124,50 @@ def test_a_fragment_of_ours_begins_as_a_copy_that_names_its_revision(tmp_path: P
 def test_a_fragment_s_id_cannot_lead_anywhere_else(tmp_path: Path, id: str) -> None:
     assert run("fragment", id, str(tmp_path)).exit_code == 2
     assert not list(tmp_path.iterdir())
+
+
+def test_what_a_key_is_like_is_said_by_its_own_schema(tmp_path: Path) -> None:
+    texts = "\n".join(starting(kind) for kind in KINDS)
+    for line in texts.splitlines():
+        key = re.match(r"[# -]*(\w+): +# .*E\.g\. (.+)", line)
+        if key and key[1] in ("low_pressure_cut_in", "height", "flow", "bore"):
+            wanted = {"low_pressure_cut_in": "40 psig", "height": "8 ft", "flow": "1600 cfm"}
+            assert key[2] in (wanted.get(key[1]), "3/8 in", "1/2 in"), line
+    assert "one, another" not in texts
+    assert "E.g. 10 times" in texts and "E.g. 1.15 times" in texts
+
+
+def test_the_meter_that_most_jobs_need_stands_there_without_a_sign() -> None:
+    assert re.search(r"(?m)^  meter:.*\n    calibrated:", starting("kit"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_thing_left_empty_is_told_with_an_example_or_the_words_to_choose_from(
+    tmp_path: Path, kind: str
+) -> None:
+    _, findings = read(tmp_path, starting(kind), kind)
+    for finding in findings:
+        assert re.search(r"e\.g\. |known: ", finding.fix), str(finding)
+
+
+@pytest.mark.parametrize(
+    "circuit", [path.stem for path in (locating.procedures() / "circuits").glob("*.yaml")]
+)
+def test_a_record_for_a_circuit_names_its_lines_and_joints(tmp_path: Path, circuit: str) -> None:
+    assert run("equipment", str(tmp_path / "m"), "--circuit", circuit).exit_code == 0
+    text = (tmp_path / "m" / "equipment.yaml").read_text(encoding="utf-8")
+    assert f"\n    circuit: {circuit}" in text
+    said = " ".join(re.sub(r"(?m)^[# ]+", "", text).split())
+    read = sources.read(locating.procedures() / "circuits" / f"{circuit}.yaml", circuit, Findings())
+    assert read is not None
+    for name, line in read.data["lines"].items():
+        assert line.get("direct") or re.search(rf"[ ,]{name}[,.]", said), name
+        assert re.search(rf" {re.escape(line['from'])}[,.]", said), line
+    for part in read.data["parts"]:
+        assert re.search(rf" {part}[,.]", said), part
+
+
+def test_a_circuit_there_is_not_is_told_with_those_there_are(tmp_path: Path) -> None:
+    done = run("equipment", str(tmp_path / "m"), "--circuit", "wall")
+    assert done.exit_code == 2 and "wall-split" in done.output
+    assert not list(tmp_path.iterdir())

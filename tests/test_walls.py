@@ -33,6 +33,7 @@ ROWS = [
         "sources",
         "validation",
         "surely_valid",
+        "ways_out",
         "formatting",
         "saturation_data",
         "tables",

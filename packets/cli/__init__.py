@@ -111,11 +111,15 @@ def numbers_(job: Path, shop: Path | None, as_json: bool, units: Any) -> None:
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @json_option
 def lint(folder: Path | None, as_json: bool) -> None:
-    """Check all procedures, or those in FOLDER laid over ours."""
-    from packets import pipeline
+    """Check all procedures: ours, with those in FOLDER laid over them, or those that the
+    packets.yaml of this folder or one above it names."""
+    from packets import job_files, pipeline
 
-    findings = pipeline.lint(folder)
+    findings = Findings()
+    own = folder or job_files.shop_procedures(Path.cwd(), findings)
+    findings.extend(pipeline.lint(own))
     report(findings, as_json)
     if not as_json and not findings.stop:
-        click.echo("procedures checked: nothing stops.")
+        over = f", {own} laid over ours" if own else ""
+        click.echo(f"procedures checked{over}: nothing stops.")
     sys.exit(STOPPED if findings.stop else GOOD)

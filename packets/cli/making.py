@@ -129,8 +129,23 @@ def _starting(kind: str, text: str) -> click.Command:
 
 
 new.add_command(_starting("job", "Write job.yaml into FOLDER: what is ordered, where, when."))
-new.add_command(_starting("equipment", "Write equipment.yaml into FOLDER: one machine's record."))
 new.add_command(_starting("kit", "Write kit.yaml into FOLDER: what is on the van."))
+
+
+@new.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--circuit", default="", help="Circuit it is built as: its parts and lines are named."
+)
+def equipment(folder: Path, circuit: str) -> None:
+    """Write equipment.yaml into FOLDER: one machine's record."""
+    from packets import beginning
+
+    try:
+        text = beginning.file("equipment", circuit)
+    except KeyError as known:
+        raise click.UsageError(f"no circuit {circuit!r}; known: {known.args[0]}") from None
+    _write_new(folder / "equipment.yaml", text)
 
 
 @new.command()
@@ -183,6 +198,8 @@ def _outputs(jobs: Sequence[Path], output: Path, ending: str = ".pdf") -> list[P
                 f"{output.name} would not be what its name says: write a {ending} name"
                 + (", or leave --html out" if ending == ".html" else ", or add --html")
             )
+        if ending == ".html" and output.suffix.lower() not in ENDINGS:
+            raise click.UsageError(f"--html writes a page: give {output.name} a name in .html")
         return [output]
     if output.exists() and not output.is_dir():
         raise click.UsageError(f"{output} is not a folder; many jobs go into one")

@@ -25,8 +25,10 @@ def new_readings(job: Path, output: Path | None, shop: Path | None, units: Any) 
     from packets import returning
     from packets.writing import write_whole
 
-    if output is not None and (output.exists() or not output.parent.is_dir()):
-        raise click.UsageError(f"{output} is there already, or its folder is not")
+    if output is not None and not output.parent.is_dir():
+        raise click.UsageError(f"there is no folder {output.parent}")
+    if output is not None and output.exists():
+        raise click.UsageError(f"{output} is there already; nothing is overwritten")
     done, text = returning.skeleton(job, shop, units)
     if not text:
         shared.stop(done.findings, False)

@@ -100,6 +100,7 @@ NUMBERS: dict[str, str] = {
     "machine.oil_charge": "volume",
     "machine.refrigerant": WORDS,
     "machine.safety_class": WORDS,
+    "machine.sources": WORDS,
     "nitrogen.needed": "volume",
     "part.drier": WORDS,
     "part.model": WORDS,

@@ -28,6 +28,9 @@ def add(context: Context) -> None:
     indoor = any((part.name or id).startswith("indoor") for id, part in circuit.parts.items())
     side = "indoor unit" if indoor else "evaporator"
     context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
+    heater = context.record.compressor.crankcase_heater
+    sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side])
+    context.register.add(Words("machine.sources", "Sources beside the disconnect", sources, SOURCE))
     kinds = {part.kind for part in circuit.parts.values()}
     warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
     context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))

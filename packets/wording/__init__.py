@@ -1,7 +1,8 @@
 """Whether procedures are written so that a technician in gloves reads them one way.
 
 `packets lint` runs this after `library_check`, which asks whether the library hangs together. A
-job's own check leaves it out: how a text is written stops nobody's packet, and costs time.
+job's own check asks it of the shop's fragments that the job uses, and only warns: how a text is
+written stops nobody's packet, and ours were asked before they were shipped.
 
 Errors are what a program can be sure of. Warnings are what a person looks at again. Each rule has
 an example that it passes and one that it finds, by name, in `tests/lint/`.
@@ -9,7 +10,9 @@ an example that it passes and one that it finds, by name, in `tests/lint/`.
 
 from __future__ import annotations
 
-from packets.catalog import Catalog
+from collections.abc import Iterable
+
+from packets.catalog import OURS, Catalog
 from packets.findings import Finding, Findings
 from packets.wording import actions, cautions, holds, leads, names, readings, texts
 from packets.wording.pieces import CautionRule, Rule
@@ -46,6 +49,20 @@ CAUTION_RULES: tuple[CautionRule, ...] = (
     CautionRule("caution-words", "error", "a caution has no vague word", cautions.loose_words),
     CautionRule("caution-idle", "warning", "a caution stands at a step", cautions.at_no_step),
 )
+
+
+def warn(catalog: Catalog, fragments: Iterable[str], findings: Findings) -> None:
+    """Say of a shop's own fragments among these what a program is sure of, as warnings: how a text
+    is written stops no packet, but who prints one has to know."""
+    for name in fragments:
+        fragment = catalog.library.fragments[name]
+        if fragment.origin == OURS:
+            continue
+        for rule in (rule for rule in RULES if rule.severity == "error"):
+            for found in rule.check(fragment, catalog.library):
+                place = catalog.place("fragment", name, *found.path)
+                fix = "; ".join(part for part in (found.fix, "`packets lint` shows all") if part)
+                findings.warn(f"lint-{rule.code}", place, found.message, fix)
 
 
 def check(catalog: Catalog, findings: Findings) -> None:
