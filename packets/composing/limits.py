@@ -105,8 +105,8 @@ class Readings:
         if not reading.with_:
             return ""
         instrument = self.instrument(reading.with_)
-        gauge = reading.with_.removeprefix("gauges.")
-        if instrument is None and gauge in vars(self.kit.gauges):
+        head, _, gauge = reading.with_.partition(".")
+        if instrument is None and (gauge in vars(self.kit.gauges) or head in ("scale", "kit")):
             self.findings.error(
                 "instrument",
                 self.kit_at(reading.with_, place),
