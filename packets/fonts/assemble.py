@@ -1,11 +1,12 @@
-"""Assemble the packet's typeface from Atkinson Hyperlegible. Run by hand, not by `packets`.
+"""Assemble the packet's typeface from Plex Sans Condensed. Run by hand, not by `packets`.
 
-Source: the `files` folder of the npm package `@fontsource/atkinson-hyperlegible` 5.3.0, whose
-licence (OFL.txt beside this file) declares no Reserved Font Name. The results are Modified
+Source: the folder `fonts/complete/woff2` of the npm package `@ibm/plex-sans-condensed` 2.0.0, whose
+licence (OFL.txt beside this file) reserves the font name "Plex". The results are Modified
 Versions in the sense of that licence, so they carry a name of their own and stay under it:
 
-* Latin and Latin-extended files joined, hinting dropped (print does not use it);
-* signs the source lacks drawn here: arrows, check mark, box, alert triangle, comparison signs;
+* what packets are written in kept, hinting dropped (print does not use it);
+* the source's own slashed zero in place of its plain one, which looks like an O;
+* signs the source lacks drawn here: box, alert triangle and others;
 * a small cut for form fields, because a PDF form embeds the whole of its font.
 
 Use: ``python -m packets.fonts.assemble SOURCE_FOLDER [TARGET_FOLDER]``
@@ -13,13 +14,10 @@ Use: ``python -m packets.fonts.assemble SOURCE_FOLDER [TARGET_FOLDER]``
 
 from __future__ import annotations
 
-import io
 import math
 import sys
 from pathlib import Path
 
-from fontTools.merge import Merger
-from fontTools.pens.transformPen import TransformPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
@@ -27,7 +25,12 @@ from fontTools.ttLib.tables._c_m_a_p import CmapSubtable
 
 FAMILY = "Job Packet Sans"
 FIELD_FAMILY = "Job Packet Sans Field"
-WEIGHTS = {"Regular": "400", "Bold": "700"}
+STYLES = ("Regular", "Bold")
+SLASHED_ZERO = "zero.alt02"
+# Latin with its accents, Greek, punctuation, money, letterlike signs, arrows and mathematics.
+KEPT = {*range(0x20, 0x7F), *range(0xA0, 0x250), *range(0x2B0, 0x400), *range(0x1E00, 0x1F00)}
+KEPT |= {*range(0x2000, 0x2300), *range(0x2500, 0x2800)}
+FEATURES = ["kern", "mark", "mkmk", "ccmp", "locl"]
 # What a form field can show: ASCII, and of the rest what readings and names need.
 FIELD_CHARACTERS = {*range(0x20, 0x7F), *range(0xA0, 0x100), 0x2013, 0x2019, 0x2212}
 # What the source lacks and the packet's words may hold, as an outline's points in font units
@@ -88,26 +91,18 @@ def ohm(s: float) -> Contour:
     ]
 
 
-def joined(folder: Path, weight: str) -> TTFont:
-    """Latin and Latin-extended of one weight as one font without hinting."""
-    parts: list[str | io.BytesIO] = []
-    taken: set[int] = set()
-    for subset in ("latin", "latin-ext"):
-        name = f"atkinson-hyperlegible-{subset}-{weight}-normal.woff2"
-        font = TTFont(folder / name, recalcTimestamp=False)
-        wanted = set(font.getBestCmap()) - taken
-        taken |= wanted
-        buffer = io.BytesIO()
-        font.flavor = None
-        cut(font, wanted).save(buffer)
-        buffer.seek(0)
-        parts.append(buffer)
-    return Merger().merge(parts)
+def source(folder: Path, style: str) -> TTFont:
+    """One weight without hinting, its slashed zero in place of the plain one."""
+    font = TTFont(folder / f"IBMPlexSansCondensed-{style}.woff2", recalcTimestamp=False)
+    font.flavor = None
+    for table in unicode_tables(font):
+        table.cmap[ord("0")] = SLASHED_ZERO
+    return cut(font, set(font.getBestCmap()) & KEPT)
 
 
 def cut(font: TTFont, characters: set[int]) -> TTFont:
-    """The font with these characters only, layout features kept."""
-    options = Options(hinting=False, layout_features=["*"], name_IDs=["*"], notdef_outline=True)
+    """The font with these characters only, and the features that set running text."""
+    options = Options(hinting=False, layout_features=FEATURES, name_IDs=["*"], notdef_outline=True)
     options.recalc_timestamp = False
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=characters)
@@ -123,21 +118,6 @@ def add_glyph(font: TTFont, code: int, width: int, contours: list[Contour]) -> N
         for point in contour[1:]:
             pen.lineTo(point)
         pen.closePath()
-    put(font, code, width, pen)
-
-
-def add_comparison(font: TTFont, code: int, base: str, stroke: float) -> None:
-    """`<` or `>` raised above a bar: less or equal, greater or equal."""
-    glyphs = font.getGlyphSet()
-    name = font.getBestCmap()[ord(base)]
-    width = font["hmtx"][name][0]
-    pen = TTGlyphPen(glyphs)
-    glyphs[name].draw(TransformPen(pen, (1, 0, 0, 1, 0, stroke + 40)))
-    box = [(50.0, -20.0), (50.0, stroke - 20), (width - 50.0, stroke - 20), (width - 50.0, -20.0)]
-    pen.moveTo(box[0])
-    for point in box[1:]:
-        pen.lineTo(point)
-    pen.closePath()
     put(font, code, width, pen)
 
 
@@ -161,17 +141,17 @@ def unicode_tables(font: TTFont) -> list[CmapSubtable]:
 def complete(font: TTFont) -> None:
     """Add the signs the source lacks."""
     font["glyf"].glyphOrder = font.getGlyphOrder()
+    held = set(font.getBestCmap())
     minus = font["glyf"][font.getBestCmap()[0x2212]]
-    stroke = float(minus.yMax - minus.yMin)
-    for code, (width, contours) in drawn_signs(stroke).items():
-        add_glyph(font, code, width, contours)
+    for code, (width, contours) in drawn_signs(float(minus.yMax - minus.yMin)).items():
+        if code not in held:
+            add_glyph(font, code, width, contours)
     for code, width in BLANKS.items():
-        put(font, code, width, TTGlyphPen(None))
-    add_comparison(font, 0x2264, "<", stroke)
-    add_comparison(font, 0x2265, ">", stroke)
+        if code not in held:
+            put(font, code, width, TTGlyphPen(None))
     for table in unicode_tables(font):
         for code, other in SAME_AS.items():
-            table.cmap[code] = table.cmap[other]
+            table.cmap.setdefault(code, table.cmap[other])
 
 
 def rename(font: TTFont, family: str, style: str) -> None:
@@ -197,11 +177,11 @@ def ranges(characters: set[int]) -> str:
     return "".join(f"{first:04X}-{last:04X}\n" for first, last in lines)
 
 
-def main(source: Path, target: Path) -> None:
+def main(folder: Path, target: Path) -> None:
     """Write the three fonts and the list of characters that both weights hold."""
     held: set[int] | None = None
-    for style, weight in WEIGHTS.items():
-        font = joined(source, weight)
+    for style in STYLES:
+        font = source(folder, style)
         complete(font)
         rename(font, FAMILY, style)
         font.recalcTimestamp = False
