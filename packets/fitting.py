@@ -13,7 +13,7 @@ from packets import markup
 from packets.lettering import BODY, lines, longest, said, whole, wide
 from packets.model.packet import Blank, Step, Text
 
-LINE, LABEL_LINE, CHOICE_LINE = 1.25 * BODY, 1.05 * BODY, 1.12 * BODY
+LINE, LABEL_LINE, CHOICE_LINE = 1.18 * BODY, 1.05 * BODY, 1.12 * BODY
 # A write-in box with its border, a row of words to ring, and the space under either.
 WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
 # The same in a row, where a box and its name share a line.
@@ -22,7 +22,7 @@ CHOICE_EXTRA, OPTION_EXTRA = 9.5, 10.25
 # An action narrower than this is not read, it is spelled.
 NARROWEST = 30.0
 # What of a page's width the tick and the number take, and the space right of the action.
-MARGIN, BESIDE, INDENT = 20.5, 3.0, 4.0
+MARGIN, BESIDE, INDENT = 18.5, 3.0, 3.0
 # How wide the column of readings beside the action may be.
 COLUMNS = (56.0, 66.0, 76.0, 86.0, 96.0, 106.0)
 LONG, SHORT, UNIT, TRIED, WHAT = 44.0, 26.0, 15.0, 25.5, 1.5
@@ -138,12 +138,12 @@ def _height(step: Step, way: Fit, full: float) -> float:
         inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)
         left = beside * LINE + inside
         return max(left, _column(step, way.column)) + (0 if way.beside else under) + outside
-    text = lines(action, full - BESIDE) * LINE + under
+    text = lines(action, full) * LINE + under
     if way.place == "chart" and step.chart:
         return _with_chart(step, way, full, (action, if_out))
     if way.place in ("run", "flow"):
-        return text + chart + _flow(step, full - BESIDE, above=way.place == "flow")
-    return text + chart + (_column(step, full - BESIDE) if way.place else 0)
+        return text + chart + _flow(step, full, above=way.place == "flow")
+    return text + chart + (_column(step, full) if way.place else 0)
 
 
 def _with_chart(step: Step, way: Fit, full: float, texts: tuple[Text, Text]) -> float:
@@ -154,7 +154,7 @@ def _with_chart(step: Step, way: Fit, full: float, texts: tuple[Text, Text]) -> 
         room = full - wide_
         text = lines(texts[0], room) + lines(texts[1], room - INDENT)
         return max(high, text * LINE + _column(step, room))
-    text = lines(texts[0], full - BESIDE) + lines(texts[1], full - INDENT)
+    text = lines(texts[0], full) + lines(texts[1], full - INDENT)
     return text * LINE + max(high, _column(step, full + MARGIN - wide_))
 
 

@@ -26,7 +26,7 @@ from packets.panelling import panels
 
 Words = Mapping[str, str]
 # What a step's line and padding take, and the title of a group.
-STEP_EDGE, GROUP = 0.7, 5.5
+STEP_EDGE, GROUP = 0.7, 5.2
 # The box to tick, which a line of words is lower than.
 TICK = 5.8
 # A caution's signal and frame take this width; its frame, padding and margins this height.
@@ -35,7 +35,7 @@ FRAMES = {"danger": 3.3, "warning": 2.7, "caution": 2.3, "notice": 2.3}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
 SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 129.0, 1.12 * BODY
 # Before the lines of a route, and between two of its parts.
-ROUTE_BEFORE, ROUTE_GAP = 20.5, 5.0
+ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
 # A table: its line, a row more than that, its title and margins.
 TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
 # A section's title, the states before it starts, what to do when work stops, the space after.
