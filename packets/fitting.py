@@ -123,7 +123,7 @@ def pair(blank: Blank) -> bool:
 
 def _height(step: Step, way: Fit, full: float) -> float:
     """About how high the step stands [mm]."""
-    action, if_out = step.action, step.if_out
+    action, if_out = _action(step), step.if_out
     if way.inline:
         action, if_out = (*action, *said(f" {_IF_OUT}"), *if_out), ()
     elif if_out:
@@ -144,6 +144,12 @@ def _height(step: Step, way: Fit, full: float) -> float:
     if way.place in ("run", "flow"):
         return text + chart + _flow(step, full, above=way.place == "flow")
     return text + chart + (_column(step, full) if way.place else 0)
+
+
+def _action(step: Step) -> Text:
+    """The action, behind the title of its group where no route prints that."""
+    title = step.group_title if not step.route else ""
+    return (*said(f"{title} ", kept=True), *step.action) if title else step.action
 
 
 def _with_chart(step: Step, way: Fit, full: float, texts: tuple[Text, Text]) -> float:

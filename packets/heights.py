@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from packets.cautions import Frame, frames
 from packets.fitting import LINE, fit, height
 from packets.lettering import BODY, FINE, POINT, lines, said, wide
 from packets.model.packet import (
@@ -25,8 +26,8 @@ from packets.model.packet import (
 from packets.panelling import panels
 
 Words = Mapping[str, str]
-# What a step's line and padding take, and the title of a group.
-STEP_EDGE, GROUP = 0.7, 5.2
+# What a step's line and padding take.
+STEP_EDGE = 0.7
 # The box to tick, which a line of words is lower than.
 TICK = 5.8
 # A caution's signal and frame take this width; its frame, padding and margins this height.
@@ -64,24 +65,27 @@ def drawn(step: Step, figure: Figure, across: float, room: float, words: Words) 
 
 
 def _around(step: Step, across: float) -> float:
-    """A step's line, its group's title, its cautions and its sign-off."""
-    found = STEP_EDGE + sum(caution(one, across) for one in step.cautions)
-    found += GROUP if step.group_title else 0.0
+    """A step's line, its cautions and its sign-off."""
+    found = STEP_EDGE + cautioned(step.cautions, across)
     return found + (sign(step.sign, across) if step.sign else 0.0)
 
 
 def _told(step: Step, across: float, words: Words) -> float:
     """A step's route, action and readings."""
-    led = route(step.route, across, words) if step.route else 0.0
+    led = route(step.route, step.group_title, across, words) if step.route else 0.0
     return max(TICK, height(step, across)) + led
 
 
-def caution(one: Caution, across: float) -> float:
-    """A caution with its margins; the words that defer are smaller than the rest."""
-    width = across - SIGNAL
-    defer = one.defer[: math.ceil(len(one.defer) * FINE / BODY)]
-    words = said(f"{one.hazard} {one.consequence} {one.avoidance} {defer}")
-    return FRAMES[one.signal] + max(2, lines(words, width)) * CAUTION_LINE
+def cautioned(held: Sequence[Caution], across: float) -> float:
+    """Cautions with their margins; the words that defer are smaller than the rest."""
+    return sum(_frame(one, across - SIGNAL) for one in frames(held))
+
+
+def _frame(frame: Frame, width: float) -> float:
+    told = [f"{one.hazard} {one.consequence} {one.avoidance}" for one in frame.cautions]
+    told[-1] += " " + frame.defer[: math.ceil(len(frame.defer) * FINE / BODY)]
+    count = sum(lines(said(words), width) for words in told)
+    return FRAMES[frame.signal] + max(2, count) * CAUTION_LINE
 
 
 def sign(box: SignBox, across: float) -> float:
@@ -90,8 +94,8 @@ def sign(box: SignBox, across: float) -> float:
     return max(SIGN, lines(box.text, room) * SIGN_LINE + 0.8) + (HELD if box.hold else SIGNED)
 
 
-def route(way: RouteBlock, across: float, words: Words) -> float:
-    """How gas is led past the joint: parts in rows, each as long as its words."""
+def route(way: RouteBlock, title: str, across: float, words: Words) -> float:
+    """The joint's title and how gas is led past it: parts in rows, each as long as its words."""
     room, left, rows = across - ROUTE_BEFORE, 0.0, 0
     last = [words["gas_sweep"], way.sweep, words["gas_at"], way.flow] if way.sweep else []
     last += [words["gas_open"]] if way.sweep and way.vented_cap else []
@@ -102,8 +106,9 @@ def route(way: RouteBlock, across: float, words: Words) -> float:
         (words["gas_caps"], way.caps),
     ]
     parts += [(words["gas_valves"], way.valves)] if way.valves else []
-    for told in (*parts, *([tuple(last)] if last else [])):
-        long = wide(" ".join(told)) + ROUTE_GAP
+    heads = [wide(title, bold=True) + ROUTE_GAP] if title else []
+    told = (*parts, *([tuple(last)] if last else []))
+    for long in (*heads, *(wide(" ".join(one)) + ROUTE_GAP for one in told)):
         if long > left:
             rows, left = rows + math.ceil(long / room), room
         left -= min(long, room)

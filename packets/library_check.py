@@ -203,6 +203,13 @@ class _Check:
                     )
                 readings.add(reading.id)
             self.references(step, path)
+            if step.again and len(path) < 4:
+                self.findings.error(
+                    "again-alone",
+                    self.place(*path, "again"),
+                    "a step outside a group is never repeated",
+                    "take `again` away, or put the step in a group with `for_each`",
+                )
         for part in ("tools", "materials"):
             for at, load in enumerate(getattr(self.fragment, part)):
                 self.expression(load.when, part, at, "when")
@@ -275,7 +282,7 @@ class _Check:
             unknown("circumstance", name, NAMES, self.place(*path), self.findings)
 
     def references(self, step: Step, path: Path_) -> None:
-        for part in ("action", "if_out"):
+        for part in ("action", "again", "if_out"):
             targets = [
                 target
                 for found in STEP_REFERENCE.findall(getattr(step, part))

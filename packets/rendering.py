@@ -23,6 +23,7 @@ from markupsafe import Markup
 
 from packets import fonts, heights, lessons, markup, spreading
 from packets.card_room import has_room
+from packets.cautions import frames
 from packets.drawing_markup import drawn
 from packets.fitting import LETTER_WIDE, fit, pair, rows
 from packets.model.handout import Handout
@@ -191,6 +192,7 @@ def _environment() -> Environment:
         "short": short,
         "clip": clip,
         "fit": fit,
+        "frames": frames,
         "pair": pair,
         "rows": rows,
         "long_gate": long_gate,

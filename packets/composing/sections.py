@@ -171,7 +171,7 @@ class Sections:
             id=f"{fragment.fragment}/{step.id}@{self.circuit}{each}",
             number=one.number,
             tick=f"{base}__tick",
-            action=self.texts.fill(step.action, place, one.own, targets),
+            action=self.action(one, chosen, place, targets),
             why=self.texts.fill(step.why, place, one.own, targets) if step.why else (),
             group_title=one.title,
             # A repeated step's caution prints with the first of its repetitions.
@@ -193,6 +193,15 @@ class Sections:
             hands_on_minutes=self.minutes(step.minutes.hands_on, place),
             waiting_minutes=self.minutes(step.minutes.waiting, place),
         )
+
+    def action(
+        self, one: Chosen, chosen: list[Chosen], place: Place, steps: Mapping[str, str]
+    ) -> printed.Text:
+        """What to do; a repetition says it shorter where the fragment does, and names the first."""
+        if one.first or not one.step.again:
+            return self.texts.fill(one.step.action, place, one.own, steps)
+        first = next(c.number for c in chosen if c.step is one.step)
+        return self.texts.fill(one.step.again, place, one.own, {**steps, one.step.id: first})
 
     def if_out(
         self, one: Chosen, chosen: list[Chosen], place: Place, steps: Mapping[str, str]
@@ -254,6 +263,7 @@ class Sections:
             self.texts.plain(caution.consequence, place),
             self.texts.plain(caution.avoidance, place),
             f"{caution.defer_to}, {cautions.defer}",
+            caution.defer_to,
         )
 
     def minutes(self, value: float | str, place: Place) -> float:

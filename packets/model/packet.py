@@ -34,7 +34,8 @@ Text = tuple[Span, ...]
 
 @dataclass(frozen=True)
 class Caution:
-    """A safety message. Prints before the step it guards, on the same page."""
+    """A safety message. Prints before the step it guards, on the same page. `defer` is a sentence;
+    `governs`, its begin, is what governs here in particular ("" in packets printed before it was)."""
 
     id: str
     signal: Literal["danger", "warning", "caution", "notice"]
@@ -42,6 +43,7 @@ class Caution:
     consequence: str
     avoidance: str
     defer: str
+    governs: str = ""
 
 
 @dataclass(frozen=True)

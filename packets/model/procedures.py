@@ -112,6 +112,7 @@ class Step:
 
     id: str = ""
     action: str = ""
+    again: str = ""
     why: str = ""
     when: str = ""
     caution: tuple[str, ...] = ()

@@ -97,6 +97,8 @@ def _of_step(step: Step, path: Path_, each: tuple[str, ...]) -> Iterator[Piece]:
     for role in ("action", "why", "if_out"):
         if text := getattr(step, role):
             yield Piece(role, text, (*path, role), each)
+    if step.again:
+        yield Piece("action", step.again, (*path, "again"), each)
     for part in ("hold", "hold_before", "sign"):
         if text := getattr(step, part):
             yield Piece("sign", text, (*path, part), each)
