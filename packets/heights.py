@@ -27,12 +27,12 @@ from packets.panelling import panels
 
 Words = Mapping[str, str]
 # What a step's line and padding take.
-STEP_EDGE = 0.7
+STEP_EDGE = 0.6
 # The box to tick, which a line of words is lower than.
 TICK = 5.8
 # A caution's signal and frame take this width; its frame, padding and margins this height.
-SIGNAL, CAUTION_LINE = 24.0, 1.16 * BODY
-FRAMES = {"danger": 3.3, "warning": 2.7, "caution": 2.3, "notice": 2.3}
+SIGNAL, CAUTION_LINE = 24.0, 1.14 * BODY
+FRAMES = {"danger": 2.9, "warning": 2.3, "caution": 1.9, "notice": 1.9}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
 SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 129.0, 1.12 * BODY
 # Before the lines of a route, and between two of its parts.
@@ -40,7 +40,7 @@ ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
 # A table: its line, a row more than that, its title and margins.
 TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
 # A section's title, the states before it starts, what to do when work stops, the space after.
-HEAD, TITLE, STATES, STOP, AFTER = 7.9, 7.8, 6.0, 0.54, 0.6
+HEAD, TITLE, STATES, STOP, AFTER = 7.5, 7.3, 6.0, 0.54, 0.6
 # Before the states beside a title and before each of them, and their sizes.
 GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 * POINT
 # The record's title, a line to write on and one to read.

@@ -34,7 +34,7 @@ from packets.spreading import narrow
 Paper = Literal["letter", "a4"]
 SIZES: Mapping[str, str] = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 ACROSS: Mapping[str, float] = {"letter": LETTER_WIDE, "a4": LETTER_WIDE - 5.9}
-HIGH: Mapping[str, float] = {"letter": 257.9, "a4": 275.5}
+HIGH: Mapping[str, float] = {"letter": 258.7, "a4": 276.3}
 PARTS = ("dispatch", "field", "trainer")
 # What is printed when nothing else is asked for.
 STANDARD = ("dispatch", "field")
