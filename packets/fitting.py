@@ -33,7 +33,7 @@ MARK, GAP = 3.4, 3.0
 # What to do when a reading is out runs on behind the action when it is no longer than this.
 INLINE = 40
 # Limits up to this many letters stay on one line.
-KEPT = 16
+KEPT = 20
 # The mark behind a limit that the maker must confirm.
 MARKED = 2.2
 # The width of the text on letter paper; A4 is 6 mm narrower.
@@ -219,7 +219,9 @@ def _reading(blank: Blank, label: float, box: float) -> float:
     limit = said(blank.limit_text, kept=short)
     if limit and blank.kind == "choice":
         limit = (*said(_GO_ON), *limit)
-    if label < max(longest(blank.label), whole(limit) if short else longest(limit, bold=True)):
+    mark = MARKED if blank.mark else 0.0
+    kept = whole(limit) if short else longest(limit, bold=True)
+    if label < max(longest(blank.label), kept + mark):
         return math.inf
     height = WRITE_IN
     if blank.kind == "choice":

@@ -43,7 +43,7 @@ T = TypeVar("T")
 LABEL_LETTERS, CARD_LETTERS = 19, 30
 # Letters a line of the load list in two or three columns, and millimetres of a side.
 LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
-SHORT_LETTERS = 16
+SHORT_LETTERS = 20
 BLANK_HEIGHT = 2.2
 POLICY = (
     '<meta http-equiv="Content-Security-Policy"'
