@@ -13,7 +13,7 @@ from packets import markup
 from packets.lettering import BODY, lines, longest, said, whole, wide
 from packets.model.packet import Blank, Step, Text
 
-LINE, LABEL_LINE, CHOICE_LINE = 1.18 * BODY, 1.05 * BODY, 1.12 * BODY
+LINE, LABEL_LINE, CHOICE_LINE = 1.16 * BODY, 1.05 * BODY, 1.12 * BODY
 # A write-in box with its border, a row of words to ring, and the space under either.
 WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
 # The same in a row, where a box and its name share a line.
@@ -123,9 +123,9 @@ def pair(blank: Blank) -> bool:
 
 def _height(step: Step, way: Fit, full: float) -> float:
     """About how high the step stands [mm]."""
-    action, if_out = _action(step), step.if_out
+    act, if_out = action(step), step.if_out
     if way.inline:
-        action, if_out = (*action, *said(f" {_IF_OUT}"), *if_out), ()
+        act, if_out = (*act, *said(f" {_IF_OUT}"), *if_out), ()
     elif if_out:
         if_out = (*said(_IF_OUT, kept=True), *if_out)
     chart = step.chart.height_mm if step.chart else 0.0
@@ -134,19 +134,19 @@ def _height(step: Step, way: Fit, full: float) -> float:
         width = full - way.column - BESIDE
         if width < NARROWEST:
             return math.inf
-        beside = lines(action, width) + (lines(if_out, width - INDENT) if way.beside else 0)
+        beside = lines(act, width) + (lines(if_out, width - INDENT) if way.beside else 0)
         inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)
         left = beside * LINE + inside
         return max(left, _column(step, way.column)) + (0 if way.beside else under) + outside
-    text = lines(action, full) * LINE + under
+    text = lines(act, full) * LINE + under
     if way.place == "chart" and step.chart:
-        return _with_chart(step, way, full, (action, if_out))
+        return _with_chart(step, way, full, (act, if_out))
     if way.place in ("run", "flow"):
         return text + chart + _flow(step, full, above=way.place == "flow")
     return text + chart + (_column(step, full) if way.place else 0)
 
 
-def _action(step: Step) -> Text:
+def action(step: Step) -> Text:
     """The action, behind the title of its group where no route prints that."""
     title = step.group_title if not step.route else ""
     return (*said(f"{title} ", kept=True), *step.action) if title else step.action
