@@ -26,8 +26,9 @@ MARGIN, BESIDE, INDENT = 18.5, 3.0, 3.0
 # How wide the column of readings beside the action may be.
 COLUMNS = (56.0, 66.0, 76.0, 86.0, 96.0, 106.0)
 LONG, SHORT, UNIT, TRIED, WHAT = 44.0, 26.0, 15.0, 25.5, 1.5
-# A pair of short words to ring, such as yes and no, needs no more than this.
-PAIR = 33.0
+# Two short words to ring, such as yes and no, need no more than this; three, this.
+PAIR, THREE = 33.0, 53.0
+ENTRIES = {"pair": PAIR, "three": THREE, "long": LONG}
 # Names above boxes, and the space between two readings in a row.
 MARK, GAP = 3.4, 3.0
 # What to do when a reading is out runs on behind the action when it is no longer than this.
@@ -116,9 +117,10 @@ def rows(step: Step) -> list[Row]:
     return [Row(blanks) for blanks in zip(*step.readings, strict=True)]
 
 
-def pair(blank: Blank) -> bool:
-    """Whether the words to ring fit on one short line."""
-    return blank.kind == "choice" and _choices(blank) <= PAIR
+def entry(blank: Blank) -> str:
+    """How wide words to ring or to write stand in a column: pair, three or long."""
+    room = _choices(blank) if blank.kind == "choice" else LONG
+    return "pair" if room <= PAIR else "three" if LONG < room <= THREE else "long"
 
 
 def _height(step: Step, way: Fit, full: float) -> float:
@@ -171,7 +173,7 @@ def _column(step: Step, width: float) -> float:
             room = width - len(row.blanks) * TRIED - UNIT
             box = TRIED - WHAT
         elif row.blanks[0].kind in ("choice", "words"):
-            box = PAIR if pair(row.blanks[0]) else LONG
+            box = ENTRIES[entry(row.blanks[0])]
             room = width - box
         else:
             room, box = width - SHORT - UNIT, SHORT
