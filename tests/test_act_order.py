@@ -110,3 +110,33 @@ def test_letting_the_nitrogen_off_is_said_in_the_step_and_not_in_its_box() -> No
     first, again = (s for s in part.steps if s.id.startswith("evacuate/nitrogen-in@"))
     assert "after 15 min let it off outdoors to zero" in said(first)
     assert said(again) == f"Let nitrogen in and off as in {first.number}."
+
+
+def test_too_little_recovered_is_a_weight_on_the_scale() -> None:
+    # Nine tenths of 232, 112 and 42 oz, up to the scale's step: 208.8, 100.8, 37.8.
+    # Common practice, no source.
+    for folder, weight in (
+        ("creamery-cooler", "13 lb 1 oz"),
+        ("clinic-wall-split", "2 lb 5.8 oz"),
+    ):
+        part = section(example(folder), "recover")
+        (clear,) = [step for step in part.steps if step.id.startswith("recover/clear@")]
+        assert f"Under {weight}" in "".join(span.text for span in clear.if_out)
+
+
+def test_every_reading_of_a_capillary_machine_has_its_limit() -> None:
+    part = section(example("clinic-wall-split"), "verify")
+    blanks = [blank for step in part.steps for row in step.readings for blank in row]
+    assert len(blanks) == 4
+    assert all(blank.limit is not None for blank in blanks)
+    # Dew of R-32 at 38 and 52 °F is 131.04 and 165.91 psia by CoolProp, less 14.59 psi of air.
+    assert blanks[0].limit is not None
+    assert blanks[0].limit.text() == "117 to 151 psig"
+
+
+def test_a_day_warmer_than_forecast_finds_the_band_of_subcooling_on_the_paper() -> None:
+    part = section(example("library-heat-pump"), "verify")
+    (warmer,) = [step for step in part.steps if step.id.startswith("verify/warmer@")]
+    assert warmer.table is not None and "subcooling" in warmer.table.title
+    # Nothing to write: on a day as cold as forecast no box stays open.
+    assert not warmer.readings
