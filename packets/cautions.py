@@ -1,5 +1,6 @@
-"""Cautions that stand together before one step: those of one signal word share a frame, and say once
-what they defer to."""
+"""Cautions that stand together before one step: those of one signal word share a frame and say once
+what they defer to.
+"""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from packets import markup
 from packets.lettering import BODY, lines, longest, said, whole, wide
 from packets.model.packet import Blank, Step, Text
 
-LINE, LABEL_LINE, CHOICE_LINE = 1.18 * BODY, 1.05 * BODY, 1.12 * BODY
+LINE, LABEL_LINE, CHOICE_LINE = 1.16 * BODY, 1.05 * BODY, 1.12 * BODY
 # A write-in box with its border, a row of words to ring, and the space under either.
 WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
 # The same in a row, where a box and its name share a line.
@@ -26,8 +26,9 @@ MARGIN, BESIDE, INDENT = 18.5, 3.0, 3.0
 # How wide the column of readings beside the action may be.
 COLUMNS = (56.0, 66.0, 76.0, 86.0, 96.0, 106.0)
 LONG, SHORT, UNIT, TRIED, WHAT = 44.0, 26.0, 15.0, 25.5, 1.5
-# A pair of short words to ring, such as yes and no, needs no more than this.
-PAIR = 33.0
+# Two short words to ring, such as yes and no, need no more than this; three, this.
+PAIR, THREE = 33.0, 53.0
+ENTRIES = {"pair": PAIR, "three": THREE, "long": LONG}
 # Names above boxes, and the space between two readings in a row.
 MARK, GAP = 3.4, 3.0
 # What to do when a reading is out runs on behind the action when it is no longer than this.
@@ -116,16 +117,17 @@ def rows(step: Step) -> list[Row]:
     return [Row(blanks) for blanks in zip(*step.readings, strict=True)]
 
 
-def pair(blank: Blank) -> bool:
-    """Whether the words to ring fit on one short line."""
-    return blank.kind == "choice" and _choices(blank) <= PAIR
+def entry(blank: Blank) -> str:
+    """How wide words to ring or to write stand in a column: pair, three or long."""
+    room = _choices(blank) if blank.kind == "choice" else LONG
+    return "pair" if room <= PAIR else "three" if LONG < room <= THREE else "long"
 
 
 def _height(step: Step, way: Fit, full: float) -> float:
     """About how high the step stands [mm]."""
-    action, if_out = _action(step), step.if_out
+    act, if_out = action(step), step.if_out
     if way.inline:
-        action, if_out = (*action, *said(f" {_IF_OUT}"), *if_out), ()
+        act, if_out = (*act, *said(f" {_IF_OUT}"), *if_out), ()
     elif if_out:
         if_out = (*said(_IF_OUT, kept=True), *if_out)
     chart = step.chart.height_mm if step.chart else 0.0
@@ -134,19 +136,19 @@ def _height(step: Step, way: Fit, full: float) -> float:
         width = full - way.column - BESIDE
         if width < NARROWEST:
             return math.inf
-        beside = lines(action, width) + (lines(if_out, width - INDENT) if way.beside else 0)
+        beside = lines(act, width) + (lines(if_out, width - INDENT) if way.beside else 0)
         inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)
         left = beside * LINE + inside
         return max(left, _column(step, way.column)) + (0 if way.beside else under) + outside
-    text = lines(action, full) * LINE + under
+    text = lines(act, full) * LINE + under
     if way.place == "chart" and step.chart:
-        return _with_chart(step, way, full, (action, if_out))
+        return _with_chart(step, way, full, (act, if_out))
     if way.place in ("run", "flow"):
         return text + chart + _flow(step, full, above=way.place == "flow")
     return text + chart + (_column(step, full) if way.place else 0)
 
 
-def _action(step: Step) -> Text:
+def action(step: Step) -> Text:
     """The action, behind the title of its group where no route prints that."""
     title = step.group_title if not step.route else ""
     return (*said(f"{title} ", kept=True), *step.action) if title else step.action
@@ -171,7 +173,7 @@ def _column(step: Step, width: float) -> float:
             room = width - len(row.blanks) * TRIED - UNIT
             box = TRIED - WHAT
         elif row.blanks[0].kind in ("choice", "words"):
-            box = PAIR if pair(row.blanks[0]) else LONG
+            box = ENTRIES[entry(row.blanks[0])]
             room = width - box
         else:
             room, box = width - SHORT - UNIT, SHORT

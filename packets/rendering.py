@@ -25,7 +25,7 @@ from packets import fonts, heights, lessons, markup, spreading
 from packets.card_room import has_room
 from packets.cautions import frames
 from packets.drawing_markup import drawn
-from packets.fitting import LETTER_WIDE, fit, pair, rows
+from packets.fitting import LETTER_WIDE, entry, fit, rows
 from packets.model.handout import Handout
 from packets.model.packet import CardGroup, LoadGroup, Packet, Section, Text
 from packets.panelling import NARROW_LETTERS, panels
@@ -193,7 +193,7 @@ def _environment() -> Environment:
         "clip": clip,
         "fit": fit,
         "frames": frames,
-        "pair": pair,
+        "entry": entry,
         "rows": rows,
         "long_gate": long_gate,
         "explained": lessons.numbers,

@@ -19,7 +19,7 @@ GAP = 3.0
 # A row of steps beside a drawing is kept whole, so it may not come near a page's height.
 MOST = 170.0
 # What an estimated page leaves free; and how much paper a drawing at its own step may cost more.
-SPARE, NEARER = 3.0, 250.0
+SPARE, NEARER = 2.0, 250.0
 # How many ends are followed from section to section.
 WAYS = 60
 # Steps stand beside a drawing only if it takes less than 1/1.8 of the width.
@@ -131,6 +131,7 @@ def ways(section: Section, across: float, tape: Tape) -> list[tuple[Block, ...]]
         return found
     own = _each_at_its_step(steps, figures, across, tape)
     found += [own] if own else []
+    found += _in_one_step(steps, figures, max(used, 1), across, tape)
     for first, last in _windows(steps, figures, across, max(used, 1), tape):
         before, after = steps[:first], steps[last:]
         beside = Block(steps[first:last], beside=figures)
@@ -153,8 +154,22 @@ def _alone(steps: Sequence[Step]) -> list[Block]:
 
 
 def _own(way: Sequence[Block]) -> bool:
-    """Whether each drawing stands at the step that it is for."""
-    return any(block.own for block in way)
+    """Whether each joint's drawing stands at the step that makes it."""
+    return any(block.own and block.steps[0].route for block in way)
+
+
+def _in_one_step(
+    steps: Sequence[Step], figures: Sequence[CircuitFigure], latest: int, across: float, tape: Tape
+) -> Iterator[tuple[Block, ...]]:
+    """A hook-up's drawing in one of the first steps, beside its words and under its cautions."""
+    if len(figures) != 1 or figures[0].joints:
+        return
+    for at, step in enumerate(steps[: latest + 1]):
+        if step.table or step.chart or step.route:
+            continue
+        block = Block((step,), own=tuple(figures))
+        if _pieces(block, across, tape)[0] <= MOST:
+            yield (*_alone(steps[:at]), block, *_alone(steps[at + 1 :]))
 
 
 def _each_at_its_step(

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from packets import pipeline
+from packets import locating, markup, pipeline
 from packets.findings import Findings, Place
 from packets.illustrating import illustrate
 from packets.model.packet import Section
@@ -121,3 +121,27 @@ def test_a_drawing_of_nothing_is_told() -> None:
     assert told(CLINIC, "recover", "recovery", "unbraze") == ["nothing-to-draw"]
     assert told(CLINIC, "recover", "recovery", "charging") == []
     assert told(CREAMERY, "recover", "unbraze", "braze") == []
+
+
+# ---- the second of a kind says what is other
+
+
+def test_a_repeated_joint_says_what_is_other_and_names_the_first() -> None:
+    done = pipeline.prepare(CREAMERY / "job.yaml")
+    brazed = [one for one in section(done, "purge-and-braze").steps if one.route]
+    first, *others = brazed
+    assert "until no wet rag hisses" in markup.plain(first.action)
+    for one in others:
+        assert f"as in {first.number}, with " in markup.plain(one.action)
+    told = {markup.plain(one.action).partition(", with ")[2] for one in others}
+    assert told == {"BAg-5 or BAg-7 or BAg-24, with flux.", "BCuP-2, no flux."}
+
+
+def test_a_step_that_is_never_repeated_has_no_words_for_it(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    ours = (locating.procedures() / "sweep.yaml").read_text(encoding="utf-8")
+    wrong = ours.replace("    action: ", "    again: Do it as before.\n    action: ", 1)
+    assert wrong != ours
+    (shop / "sweep.yaml").write_text(wrong, encoding="utf-8")
+    assert "again-alone" in jobs.codes(pipeline.prepare(jobs.copy(tmp_path), shop))

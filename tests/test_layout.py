@@ -15,6 +15,7 @@ import pypdf
 import pytest
 
 from packets import pdf, rendering
+from packets.cautions import frames
 from tests import packet_samples as samples
 from tests.laid_out import (
     HANDOUTS,
@@ -33,7 +34,7 @@ PAPERS: dict[rendering.Paper, tuple[float, float]] = {
     "a4": (210.0, 297.0),
 }
 # left, top, right, bottom margin of the text in millimetres
-MARGINS = (13.0, 14.5, 11.0, 7.0)
+MARGINS = (13.0, 13.9, 11.0, 6.8)
 CASES = [("full", "letter"), ("full", "a4"), ("one_step", "letter"), ("one_step", "a4")]
 CASES += [("wide", "letter"), ("wide", "a4"), ("long", "letter")]
 HAIR = 0.15
@@ -107,7 +108,7 @@ def test_a_caution_stands_on_the_page_of_its_step_and_before_it(
             assert caution.bottom <= row.top + HAIR
             checked += 1
     packet = getattr(samples, name)()
-    assert checked == sum(len(step.cautions) for s in packet.sections for step in s.steps)
+    assert checked == sum(len(frames(step.cautions)) for s in packet.sections for step in s.steps)
 
 
 @every_case
@@ -117,7 +118,7 @@ def test_a_heading_stands_with_its_first_step(name: str, paper: rendering.Paper)
     assert len(openings) == len(getattr(samples, name)().sections)
     for group in of_class(name, paper, "group"):
         assert any(
-            group.element in list(step.element) and group.page == step.page
+            group.element in step.element.iter() and group.page == step.page
             for step in of_class(name, paper, "step")
         )
 

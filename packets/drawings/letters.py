@@ -30,7 +30,7 @@ def width(text: str, points: float, bold: bool = False) -> float:
     """Width of a text [mm]. A character that the typeface lacks counts as a full em.
 
     >>> round(width("Nitrogen", 9.0), 1)
-    12.2
+    11.1
     """
     table = _TABLES[bold]
     return sum(table.get(letter, _WIDEST) for letter in text) / 1000 * points * MM_A_POINT

@@ -160,6 +160,8 @@ def rename(font: TTFont, family: str, style: str) -> None:
     names = {1: family, 2: style, 3: f"{plain}-{style};1.0", 4: f"{family} {style}"}
     names |= {6: f"{plain}-{style}"}
     names |= {13: "Licensed under the SIL Open Font License, Version 1.1; see OFL.txt."}
+    # The family has this one width: readers that match by it are not to call it condensed.
+    font["OS/2"].usWidthClass = 5
     table = font["name"]
     table.names = [name for name in table.names if name.nameID in (0, 14)]
     for number, text in names.items():

@@ -34,8 +34,8 @@ Text = tuple[Span, ...]
 
 @dataclass(frozen=True)
 class Caution:
-    """A safety message. Prints before the step it guards, on the same page. `defer` is a sentence;
-    `governs`, its begin, is what governs here in particular ("" in packets printed before it was)."""
+    """A safety message. Prints before the step it guards, on the same page. `defer` is a sentence
+    that begins with `governs`, what governs here in particular ("" in packets of before it was)."""
 
     id: str
     signal: Literal["danger", "warning", "caution", "notice"]

@@ -1,0 +1,54 @@
+"""Cautions in one frame: which stand together, and what the frame defers to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from packets.cautions import frames
+from packets.model.packet import Caution
+
+COMMON = "local codes and licensed practice govern."
+
+
+def caution(id: str, signal: str = "warning", governs: str = "") -> Caution:
+    governs = governs or f"{id} rules"
+    defer = f"{governs}, {COMMON}"
+    return Caution(id, signal, "It burns.", "It hurts.", "Keep off.", defer, governs)  # type: ignore[arg-type]
+
+
+def test_neighbours_of_one_signal_word_share_a_frame_and_defer_once() -> None:
+    held = [caution("fire", governs="Hot-work permit"), caution("fume", governs="Safety sheet")]
+    (frame,) = frames(held)
+    assert frame.cautions == tuple(held)
+    assert frame.defer == f"Hot-work permit, safety sheet, {COMMON}"
+
+
+def test_an_abbreviation_keeps_its_capitals_inside_the_sentence() -> None:
+    (frame,) = frames([caution("a", governs="Permit"), caution("b", governs="NFPA rules")])
+    assert frame.defer.startswith("Permit, NFPA rules, ")
+
+
+def test_another_signal_word_stands_in_a_frame_of_its_own() -> None:
+    held = [caution("a", "danger"), caution("b"), caution("c", "danger")]
+    assert [frame.signal for frame in frames(held)] == ["danger", "warning", "danger"]
+
+
+def test_a_caution_alone_defers_in_its_own_words() -> None:
+    one = caution("a")
+    assert [frame.defer for frame in frames([one])] == [one.defer]
+
+
+def test_cautions_that_do_not_tell_what_governs_stay_apart() -> None:
+    held = [replace(caution(id), governs="") for id in ("a", "b")]
+    assert [frame.cautions for frame in frames(held)] == [(held[0],), (held[1],)]
+
+
+@given(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(("danger", "warning")))))
+def test_no_caution_is_lost_and_their_order_stays(told: list[tuple[str, str]]) -> None:
+    held = [caution(id, signal) for id, signal in told]
+    assert [one for frame in frames(held) for one in frame.cautions] == held
+    for frame in frames(held):
+        assert all(one.governs.lower() in frame.defer.lower() for one in frame.cautions)
