@@ -122,7 +122,7 @@ def test_nitrogen_by_coolprop_s_densities(register: Register) -> None:
 
 def test_the_charge_is_known_to_the_scale_s_step_and_the_hose_s_liquid(register: Register) -> None:
     # Steps of 0.5 oz: a quarter at the start and a quarter at the stop, one cylinder. The hose,
-    # 5 ft of 0.2 in. (common practice, no source), is full of liquid at 68 °F as its cylinder closes.
+    # 5 ft of 0.2 in. (common practice, no source), is full of liquid at 68 °F in the end.
     state = mixture()
     state.update(coolprop.QT_INPUTS, 0.0, F_68)
     hose = math.pi / 4 * (0.2 * INCH) ** 2 * 60 * INCH * state.rhomass() / POUND * 16
