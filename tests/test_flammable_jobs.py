@@ -76,7 +76,7 @@ def test_the_library_s_heat_pump_goes_in_the_order_the_trade_defends(library_job
     assert fragments(library_job) == [
         "prepare-site", "verify-part", "clear-area", "lock-out", "confirm-diagnosis", "recover",
         "isolate", "purge-fuel", "replace-compressor", "replace-drier", "purge-and-braze",
-        "pressure-hold", "evacuate", "fire-watch", "weigh-in-charge", "find-cause",
+        "pressure-hold", "evacuate", "weigh-in-charge", "find-cause",
         "restore-detection", "start-up", "verify", "leave-clean",
     ]  # fmt: skip
 

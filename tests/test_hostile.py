@@ -56,7 +56,7 @@ def test_the_weaker_of_two_parts_of_one_name_limits_the_hold(tmp_path: Path) -> 
 
 
 SWEEP = (locating.procedures() / "sweep.yaml").read_text()
-WATCH = (locating.procedures() / "fire-watch.yaml").read_text()
+CAUSE = (locating.procedures() / "find-cause.yaml").read_text()
 SILENT = (locating.procedures() / "weigh-in-charge.yaml").read_text()
 # name, text of the fragment, code
 FRAGMENTS = [
@@ -65,7 +65,7 @@ FRAGMENTS = [
     ("sweep", SWEEP.replace("{purge.sweep_time}", "{purge.nosuch}"), "unknown-number"),
     ("sweep", SWEEP.replace("makes: [swept]", "makes: [swept, charged]"), "act-undeclared"),
     ("sweep", SWEEP.replace("    minutes:", "    when: burnt == 'yes'\n    minutes:", 1), "when-expression"),
-    ("fire-watch", WATCH.replace("    minutes:", "    when: crew > 5\n    minutes:"), "section-empty"),
+    ("find-cause", CAUSE.replace("    minutes:", "    when: crew > 5\n    minutes:"), "section-empty"),
     ("weigh-in-charge", SILENT.replace("acts: [charges]", "acts: []"), "act-undeclared"),
     ("weigh-in-charge", SILENT.replace("limit: {at_least: start.cut_in}", "limit: {at_least: start.cut_in, write_in: look}"), "limit-kinds"),
     ("weigh-in-charge", SILENT.replace("limit: {at_least: start.cut_in}", "limit: {at_least: evac.target}"), "limit-kind"),

@@ -46,11 +46,12 @@ def test_every_weak_number_of_a_limit_is_marked_beside_its_box(done: Prepared) -
         for blank in tries
     }
     # 208 V +-10 % is ANSI C84.1 from memory; that a machine run in stays under its plate's amps is
-    # practice, and the maker's curve decides. The charge stands on the plate.
+    # practice, and the maker's curve decides. The charge stands on the plate,
+    # what it may differ by on practice.
     assert blanks["volts"].mark
     assert blanks["spread"].mark
     assert blanks["amps"].mark
-    assert not blanks["charged"].mark
+    assert blanks["charged"].mark
 
 
 def test_the_mark_is_printed_behind_the_value_and_not_read_aloud() -> None:

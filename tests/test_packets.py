@@ -63,7 +63,6 @@ def test_the_burnt_walk_in_goes_in_the_order_the_trade_defends(tmp_path: Path) -
         "leave-clean", "return-visit",
     ]  # fmt: skip
     assert [name for name in order if name in wanted] == wanted
-    assert order.index("purge-and-braze") < order.index("fire-watch")
 
 
 def test_an_empty_machine_needs_no_recovery_but_the_proof_that_it_is_empty(tmp_path: Path) -> None:
@@ -197,9 +196,9 @@ def test_the_hash_is_of_what_is_printed_not_of_the_reasons(tmp_path: Path) -> No
     assert first is not None
     shop = tmp_path / "shop"
     shop.mkdir()
-    ours = (locating.procedures() / "fire-watch.yaml").read_text()
+    ours = (locating.procedures() / "sweep.yaml").read_text()
     said = ours.replace("purpose:", "replaces: 1\npurpose:")
-    (shop / "fire-watch.yaml").write_text(said)
+    (shop / "sweep.yaml").write_text(said)
     same = prepare(tmp_path / "job.yaml", shop).packet
     assert same is not None
     # Another origin is another packet; the hash tells.

@@ -164,18 +164,33 @@ def test_the_full_charge_judges_as_the_packet_prints_it(folder: str) -> None:
 def watch(folder: str, **answers: str) -> tuple[str, str]:
     """The verdict on the fire watch's last flame and on its end."""
     changed = {
-        f"fire-watch__watch__r-{box.replace('_', '-')}": text for box, text in answers.items()
+        f"pressure-hold__watch__r-{box.replace('_', '-')}": text for box, text in answers.items()
     }
     packet = filling.example(folder)
     found = filling.judged(packet, {**returned(folder, "good").answers, **changed})
-    flame = filling.reading(found, "fire-watch__watch__r-last-flame").verdict
-    return flame, filling.reading(found, "fire-watch__watch__r-watch-over").verdict
+    flame = filling.reading(found, "pressure-hold__watch__r-last-flame").verdict
+    return flame, filling.reading(found, "pressure-hold__watch__r-watch-over").verdict
 
 
 def test_a_fire_watch_is_served_to_the_minute() -> None:
     # The rules' 60 min after 11:49.
     assert watch("library-heat-pump", watch_over="12:49") == ("noted", "pass")
     assert watch("library-heat-pump", watch_over="12:48") == ("noted", "out")
+
+
+def test_a_watch_over_before_the_hold_began_is_no_time_running_backwards() -> None:
+    # The paper asks for the hold's start first; 12:55 and 14:05 leave the hold its hour.
+    good = returned("library-heat-pump", "good").answers
+    hold = {
+        "pressure-hold__start__r-start-clock": "12:55",
+        "pressure-hold__end__r-end-clock": "14:05",
+        "pressure-hold__watch__r-watch-over": "12:50",
+    }
+    found = filling.judged(filling.example("library-heat-pump"), {**good, **hold})
+    for name in hold:
+        assert filling.reading(found, name).verdict in ("pass", "noted"), name
+    # A watch that ends before its own flame still does.
+    assert watch("library-heat-pump", watch_over="11:30")[1] == "not-plausible"
 
 
 def test_a_watch_that_counts_from_an_earlier_flame_is_found() -> None:
@@ -199,7 +214,7 @@ def test_a_part_may_stand_open_for_as_long_as_the_paper_says() -> None:
 
 
 def test_a_time_that_is_out_can_be_taken_as_it_is() -> None:
-    name = "fire-watch__watch__r-watch-over"
+    name = "pressure-hold__watch__r-watch-over"
     packet = filling.example("library-heat-pump")
     good = returned("library-heat-pump", "good").answers
     readings = filling.readings(packet, {**good, name: "12:29"})

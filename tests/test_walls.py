@@ -59,7 +59,7 @@ ROWS = [
     {"packet_file"},
     {"readings", "judging", "across"},
     {"record"},
-    {"fitting", "lessons", "card_room", "drawing_markup", "panelling"},
+    {"fitting", "lessons", "card_room", "drawing_markup", "panelling", "cautions"},
     {"heights"},
     {"spreading"},
     {"rendering", "pdf"},

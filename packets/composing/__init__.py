@@ -155,6 +155,8 @@ def _compose_sections(
     # A fact is looked at by the first section that needs it after it came true; some each time.
     seen: dict[str, set[str]] = {name: set() for name in by_circuit}
     facts = catalog.library.facts.facts
+    # What has held since before the work: a section that makes it again is none to wait for.
+    standing = set(plan.start)
     done = []
     for number, (one, picked) in enumerate(zip(plan.order, chosen, strict=True), 1):
         made, looked = made_in[one.circuit], seen[one.circuit]
@@ -166,10 +168,17 @@ def _compose_sections(
                 one, number, picked, steps[one.circuit], made, gate, plan
             )
         )
+        acts = [catalog.library.acts.acts[act] for act in fragment.acts]
+        own = {
+            name: f"{name}@{one.circuit}" if fact.scope == "circuit" else name
+            for name, fact in facts.items()
+        }
+        standing -= {own[name] for name in {*fragment.ends}.union(*(act.loses for act in acts))}
         for name in fragment.ends:
             made.pop(name, None)
         for name in fragment.makes:
-            made[name] = number
+            if own[name] not in standing:
+                made[name] = number
         looked -= {*fragment.ends, *fragment.makes}
     return tuple(done)
 

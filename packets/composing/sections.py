@@ -32,7 +32,8 @@ class Chosen:
     each: str = ""
     own: Own = field(default_factory=dict)
     title: str = ""
-    first: bool = True
+    first: bool = True  # of its step's repetitions: a turn may leave out what a later one has
+    values: Mapping[str, Value | None] = field(default_factory=dict)
 
 
 @dataclass
@@ -57,14 +58,15 @@ class Sections:
                 if self.holds(fragment, step.when, *path, "when"):
                     chosen.append(Chosen(step, path, f"{number}.{len(chosen) + 1}"))
                 continue
-            for turn, each in enumerate(self.turns(step.for_each)):
+            for each in self.turns(step.for_each):
                 title = each.title
                 for inner, sub in enumerate(step.steps):
                     below = (*path, "steps", inner)
                     if not self.holds(fragment, sub.when, *below, "when", more=each.values):
                         continue
                     name = f"{number}.{len(chosen) + 1}"
-                    one = Chosen(sub, below, name, each.id, each.own, title, turn == 0)
+                    first = all(c.step is not sub for c in chosen)
+                    one = Chosen(sub, below, name, each.id, each.own, title, first, each.values)
                     chosen.append(one)
                     title = ""
         return chosen
@@ -223,7 +225,7 @@ class Sections:
         wanted: list[tuple[Reading, Place, str, Own]] = []
         for at, reading in enumerate(one.step.readings):
             path = (*one.path, "readings", at)
-            if not self.holds(fragment, reading.when, *path, "when"):
+            if not self.holds(fragment, reading.when, *path, "when", more=one.values):
                 continue
             where = self.catalog.place("fragment", fragment.fragment, *path)
             if reading.for_each:

@@ -60,6 +60,7 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
                     _mass("cylinder.stop", draw.stop, step),
                     _mass("cylinder.take", draw.takes, step),
                 ),
+                {"first_cylinder": at == 1},
             )
             for at, draw in enumerate(lists.charging, 1)
         ]

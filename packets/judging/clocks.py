@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from packets.judging import entries
 from packets.judging.entries import Clock, NotRead
 from packets.judging.steps import Sheet
-from packets.model.packet import Blank, Section
+from packets.model.packet import Blank, Section, Step
 
 DAY = 24 * 60
+# What the readings of flames feed.
+FLAME_OUT, LAST_FLAME = "flame-out", "last-flame"
 # Minutes before midnight in which an earlier time is taken for the next day's.
 LATE = 120
 
@@ -44,11 +46,23 @@ def read(sheet: Sheet, blank: Blank) -> Clock | None:
         return None
 
 
-def _in_order(sheet: Sheet, section: Section) -> Iterator[At]:
-    """The clock readings of a section; a later try replaces the one before. A step's own time
+def _lines(section: Section) -> Iterator[list[Step]]:
+    """The steps of a section in lines of time. A watch runs beside the other steps, from a flame
+    before them, so it is a line of its own."""
+    watches = [step for step in section.steps if _asks(step, LAST_FLAME)]
+    yield [step for step in section.steps if step not in watches]
+    yield from ([step] for step in watches)
+
+
+def _asks(step: Step, feeds: str) -> bool:
+    return any(blank.feeds == feeds for row in step.readings for blank in row)
+
+
+def _in_order(sheet: Sheet, steps: Iterable[Step]) -> Iterator[At]:
+    """The clock readings of a line of steps; a later try replaces the one before. A step's own time
     counts before its readings and, since the paper does not say which, after them too."""
     wait = 0.0
-    for step in section.steps:
+    for step in steps:
         takes = step.waiting_minutes + step.hands_on_minutes
         wait += takes
         for at in range(max((len(row) for row in step.readings), default=0)):
@@ -63,14 +77,15 @@ def _in_order(sheet: Sheet, section: Section) -> Iterator[At]:
 
 def _clocks(sheet: Sheet, section: Section) -> dict[str, str]:
     wrong: dict[str, str] = {}
-    before: At | None = None
-    for now in _in_order(sheet, section):
-        if before is not None and elapsed(before.clock, now.clock, now.wait) is None:
-            wrong[now.blank.field] = (
-                f"{shown(now.clock)} comes before {shown(before.clock)}: afternoon, or the next"
-                " day? Write 13:40, or 06:10 +1"
-            )
-        before = now
+    for steps in _lines(section):
+        before: At | None = None
+        for now in _in_order(sheet, steps):
+            if before is not None and elapsed(before.clock, now.clock, now.wait) is None:
+                wrong[now.blank.field] = (
+                    f"{shown(now.clock)} comes before {shown(before.clock)}: afternoon, or the next"
+                    " day? Write 13:40, or 06:10 +1"
+                )
+            before = now
     return wrong
 
 

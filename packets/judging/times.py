@@ -10,12 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from packets.judging import clocks
+from packets.judging.clocks import FLAME_OUT, LAST_FLAME
 from packets.judging.steps import Sheet, accepted
 from packets.model.blanks import blanks, plain
 from packets.model.packet import Blank, Section
 from packets.model.record import Judged, StepDone, Verdict
-
-FLAME_OUT, LAST_FLAME = "flame-out", "last-flame"
 
 
 @dataclass(frozen=True)

@@ -10,19 +10,25 @@ from packets.formatting import System, printed_step
 from packets.formulas import verification
 from packets.formulas.saturation import SaturationTable
 from packets.model.equipment import Span
-from packets.model.numbers import Input, NumberTable, TableRow
+from packets.model.numbers import Input, NumberTable, Rounding, TableRow, WriteIn
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
 from packets.quantities import PSI, Quantity
 
 _K = 1 / 1.8
 _ROWS, _MOST_ROWS = 9, 24
+_SUCTION: tuple[tuple[str, str, Rounding], ...] = (
+    ("verify.suction_least", "Suction pressure, least", "up"),
+    ("verify.suction_most", "Suction pressure, most", "down"),
+)
 
 
 def add(context: Context) -> None:
-    """Add verify.superheat and verify.subcooling, or note which key they wait for."""
+    """Add verify.superheat and verify.subcooling, or note which key they wait for; and
+    verify.suction_*."""
     _superheat(context)
     _subcooling(context)
+    _suction(context)
 
 
 def _within(own: Quantity | None, row_id: str) -> tuple[float, str, str]:
@@ -47,6 +53,30 @@ def _superheat(context: Context) -> None:
         "evaporating",
         title="Suction line temperature by suction pressure (superheat)",
     )
+
+
+def _suction(context: Context) -> None:
+    """Lowest and highest suction pressure: dew at the ends of the evaporating range."""
+    span, fluid = context.record.evaporating, context.fluid
+    for id, label, way in _SUCTION:
+        if span is None or fluid is None:
+            read = "suction range in the maker's data"
+            context.register.add(WriteIn(id, label, "gauge-pressure", read))
+            continue
+        end = span.low if way == "up" else span.high
+        dew = fluid.table.dew_pressure(end.value)
+        context.number(
+            id,
+            label,
+            "gauge-pressure",
+            dew - context.atmosphere,
+            round=way,
+            formula="dew pressure at this end of the evaporating range, less the air pressure here",
+            working=f"{end.text}: ({dew / 1000:.1f} - {context.atmosphere / 1000:.1f}) kPa",
+            inputs=(context.given("evaporating", end, context.key("evaporating")),),
+            source=f"equipment record; {fluid.source}",
+            confidence=fluid.confidence,  # type: ignore[arg-type]
+        )
 
 
 def _subcooling(context: Context) -> None:

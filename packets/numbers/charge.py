@@ -5,23 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packets.findings import suggest
-from packets.formatting import printed_step
 from packets.formulas import charge as formula
 from packets.model.kit import ChargingCylinder
-from packets.model.numbers import Input, Number, Rounding, Words, weakest
-from packets.numbers import charge_parts, receiver
+from packets.model.numbers import Number, Words, weakest
+from packets.numbers import charge_band, charge_parts, receiver
 from packets.numbers.charge_parts import ChargeParts, Part
 from packets.numbers.context import Context
 from packets.quantities import Quantity
 from packets.saturation_data import same_name
 
-_DRAWN = ("charge.cylinder", "charge.tolerance", "charge.least", "charge.most")
+_DRAWN = ("charge.cylinder", "charge.tolerance", "charge.hose", "charge.least", "charge.most")
 # Parts that a job may add to a circuit that does not draw them.
 _PARTS = ("drier", "suction-drier", "accumulator", "receiver")
-_ENDS: tuple[tuple[str, str, int, Rounding], ...] = (
-    ("charge.least", "Charged, least", -1, "up"),
-    ("charge.most", "Charged, most", 1, "down"),
-)
 
 
 @dataclass(frozen=True)
@@ -170,7 +165,7 @@ def _cylinders(
         context.findings.error(
             "charge-short",
             context.place("kit", "charging_cylinders"),
-            f"the charge is {_text(context, total)} of {refrigerant},"
+            f"the charge is {charge_band.text(context, total)} of {refrigerant},"
             f" the kit has {have} above its heels",
             f"write refrigerant: {refrigerant} instead of {slip}, or load another cylinder"
             if slip
@@ -200,68 +195,8 @@ def _cylinders(
             "charge.cylinder", "Charging cylinder", ", ".join(d.cylinder.id for d in draws), "kit"
         )
     )
-    _band(context, total, len(draws), within, cap)
+    charge_band.add(context, total, len(draws), within, cap)
     return tuple(draws)
-
-
-def _text(context: Context, total: Number) -> str:
-    """The charge in the words of the record where it is that alone."""
-    own = context.record.charge
-    return own.text if total.value == own.value else context.shown(total.value, "mass")
-
-
-def _band(
-    context: Context, total: Number, cylinders: int, within: Quantity | None, cap: Number | None
-) -> None:
-    """What the scale can tell, and the least and most that may be charged."""
-    scale = context.kit.scale
-    error = formula.weigh_in_uncertainty(scale.resolution.value, cylinders)
-    context.number(
-        "charge.tolerance",
-        "The scale tells the charge within",
-        "mass",
-        error,
-        round="up",
-        step=scale.resolution.value,
-        formula="start and stop of each cylinder are each known to half a step of the scale",
-        working=f"{cylinders} cylinder(s) x {scale.resolution.text}",
-        inputs=(Input("scale step", scale.resolution.text, "kit, scale.resolution"),),
-        source="linear error sum",
-        confidence="computed",
-    )
-    if within is not None and within.value < error:
-        context.findings.error(
-            "gauge-too-coarse",
-            context.place("kit", "scale", "resolution"),
-            f"the maker asks for the charge within {within.text}, this scale tells it within"
-            f" {context.shown(error, 'mass', 'up')}",
-            "load a finer scale and write its resolution into the kit",
-        )
-    # The stop is read on the scale, so the band lies about the charge as the scale shows it, in
-    # the steps in which start and stop are printed: an ounce's half is no round part of a kg.
-    step = printed_step("mass", context.units, scale.resolution.value)
-    shown = round(total.value / step) * step
-    allowed, whose = (within.value, within.text) if within else (max(error, step), "")
-    for id, label, sign, way in _ENDS:
-        value = shown + sign * allowed
-        if sign > 0:
-            value = min(value, cap.value) if cap else value
-        context.number(
-            id,
-            label,
-            "mass",
-            value,
-            round=way,
-            step=scale.resolution.value,
-            formula="charge as the scale shows it, less or plus "
-            + ("the maker's tolerance" if within else "what the scale can tell")
-            + (", at most what the receiver may hold" if cap and sign > 0 else ""),
-            working=f"{_text(context, total)} {'+' if sign > 0 else '-'} "
-            + (whose or context.shown(error, "mass", "up", scale.resolution.value)),
-            inputs=(Input("charge", context.shown(total.value, "mass"), "charge.total"),),
-            source="equipment record, the maker's tolerance" if within else "linear error sum",
-            confidence=weakest(total.confidence, "given" if within else "computed"),
-        )
 
 
 def _free(cylinder: ChargingCylinder) -> float:

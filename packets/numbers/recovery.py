@@ -12,6 +12,7 @@ from packets.model.kit import RecoveryCylinder
 from packets.model.numbers import Confidence, Number, Words, weakest
 from packets.numbers import charge_parts, recovery_level
 from packets.numbers.context import Context, no_sooner_step
+from packets.numbers.machine import practice
 from packets.saturation_data import SaturationData, same_name
 
 _K_131F = (131 + 459.67) / 1.8
@@ -34,6 +35,7 @@ def add(context: Context) -> tuple[Filling, ...]:
     """Add the recovery.* entries; returns the cylinders in the order they are filled."""
     recovery_level.add(context)
     _time(context)
+    _short(context)
     if "removes-refrigerant" in context.acts:
         return _cylinders(context)
     for name in ("recovery.cylinder", "recovery.room"):
@@ -72,6 +74,24 @@ def _time(context: Context) -> None:
         assumption="half comes as liquid; cold oil and long hoses make it slower"
         if machine.liquid_rate
         else "no liquid rate is stated; cold oil and long hoses make it slower",
+    )
+
+
+def _short(context: Context) -> None:
+    """The weight under which what came out is too little: a minimum, rounded up."""
+    row = practice("recovered-short")
+    full = recovery_level.full_charge(context)
+    context.practice(
+        "recovery.short",
+        "Recovered, look for a leak under",
+        "mass",
+        row["share"] * charge_parts.of(context).full,
+        row,
+        round="up",
+        step=context.kit.scale.resolution.value,
+        formula="this share of the full charge",
+        working=f"{row['share']:g} x {full.value}",
+        inputs=(full,),
     )
 
 

@@ -261,9 +261,9 @@ def test_an_empty_box_is_missing_and_an_entry_is_kept_as_written() -> None:
 def test_time_does_not_run_backwards(start: str, end: str, good: bool) -> None:
     found = filling.judged(
         PACKET,
-        {"fire-watch__watch__r-last-flame": start, "fire-watch__watch__r-watch-over": end},
+        {"pressure-hold__watch__r-last-flame": start, "pressure-hold__watch__r-watch-over": end},
     )
-    one = filling.reading(found, "fire-watch__watch__r-watch-over")
+    one = filling.reading(found, "pressure-hold__watch__r-watch-over")
     assert one.verdict == ("pass" if good else "not-plausible")
 
 

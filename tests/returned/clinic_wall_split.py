@@ -117,13 +117,13 @@ BAD = Returned(
         "evacuate__rise__r-risen": "7050",
         "evacuate__answer__r-shows": "leak",
         "weigh-in-charge__hook-up__r-label": "no",
-        "weigh-in-charge__cylinder-1__charge__r-scale-end": "21 lb 11.5 oz",
-        "weigh-in-charge__close__r-charged": "2 lb 10.5 oz",
+        "weigh-in-charge__cylinder-1__charge__r-scale-end": "21 lb 10.5 oz",
+        "weigh-in-charge__close__r-charged": "2 lb 11.5 oz",
         "start-up__unlock__sign": None,
         "start-up__start__r-amps": "7.9",
         "verify__leaks__r-running-leak": "leak",
         "record__charged": "2 lb 10 oz",
-        "record__net": "11.7 oz",
+        "record__net": "12.7 oz",
     },
     state="open",
     verdicts={
@@ -138,8 +138,8 @@ BAD = Returned(
         "evacuate__rise__r-risen": ("out", "6550 micron over"),
         "evacuate__answer__r-shows": ("out", "asked for tight"),
         "weigh-in-charge__hook-up__r-label": ("out", "asked for yes"),
-        # 2 lb 9.9 oz to 2 lb 10.1 oz.
-        "weigh-in-charge__close__r-charged": ("out", "0.4 oz over"),
+        # 2 lb 9.5 oz to 2 lb 10.5 oz.
+        "weigh-in-charge__close__r-charged": ("out", "1 oz over"),
         "start-up__start__r-amps": ("out", "0.7 A over"),
         "verify__leaks__r-running-leak": ("out", "asked for tight"),
     },
@@ -149,20 +149,20 @@ BAD = Returned(
         # 241 at the pump, then 1,659 and 1,680 micron in the quarters, 3,470 in the half hour:
         # straight, and past 4,600.
         "Vacuum rise": ("leak", "out", ""),
-        "Charge by the scale": ("2 lb 10.5 oz", "out", "2 lb 9.9 oz to 2 lb 10.1 oz"),
+        "Charge by the scale": ("2 lb 11.5 oz", "out", "2 lb 9.5 oz to 2 lb 10.5 oz"),
     },
-    # 24 lb 6 oz - 21 lb 11.5 oz = 42.5 oz; net 42.5 - 30.8 = 11.7 oz.
-    # 11.7 / 42 x 365 / 294; (7 + 11.7) / 42.
-    leak_rates=(34.6, 44.5),
+    # 24 lb 6 oz - 21 lb 10.5 oz = 43.5 oz; net 43.5 - 30.8 = 12.7 oz.
+    # 12.7 / 42 x 365 / 294; (7 + 12.7) / 42.
+    leak_rates=(37.5, 46.9),
     ounces={
         "full_charge": 42.0,
         "recovered": 30.8,
         "missing_before": 11.2,
-        "charged": 42.5,
-        "net_added": 11.7,
-        "in_machine": 42.5,
+        "charged": 43.5,
+        "net_added": 12.7,
+        "in_machine": 43.5,
     },
-    notes=("the record says 2 lb 10 oz charged, the steps say 2 lb 10.5 oz",),
+    notes=("the record says 2 lb 10 oz charged, the steps say 2 lb 11.5 oz",),
     actions=("hold points signed", "readings that are not written"),
 )
 

@@ -24,10 +24,10 @@ _COMMON: Answers = {
     "evacuate__rise__r-first": "318",
     "evacuate__rise__r-second": "332",
     "evacuate__rise__r-risen": "341",
-    "fire-watch__watch__r-last-flame": "15:05",
-    "fire-watch__watch__r-watch-over": "16:05",
+    "pressure-hold__watch__r-last-flame": "15:05",
+    "pressure-hold__watch__r-watch-over": "16:05",
     # 35 lb 4 oz - 20 lb 12 oz = 14 lb 8 oz = 232 oz in; net 232 - 216 = 16 oz.
-    "weigh-in-charge__cylinder-1__charge__r-scale-start": "35 lb 4 oz",
+    "weigh-in-charge__cylinder-1__break-vacuum__r-scale-start": "35 lb 4 oz",
     "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 12 oz",
     "serve-heater__heater-on__r-on-clock": "17:30",
     "serve-heater__lock-again__r-off-clock": "07:00 +1",
@@ -65,7 +65,7 @@ GOOD = Returned(
     verdicts={
         # 209 less 207 V; 16:05 less 15:05 is the hour that was asked.
         "lock-out__live-volts__r-spread": ("pass", ""),
-        "fire-watch__watch__r-watch-over": ("pass", ""),
+        "pressure-hold__watch__r-watch-over": ("pass", ""),
     },
     tests={
         "Pressure hold": ("holds", "pass", "held 12 h 20 min"),
@@ -98,8 +98,8 @@ BAD = Returned(
         "recover__level__r-after-wait__t2": "0",
         "weigh-in-charge__close__r-charged": "14.5",
         "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 4 oz",
-        "fire-watch__watch__r-watch-over": "4:05",
-        "fire-watch__watch__sign": None,
+        "pressure-hold__watch__r-watch-over": "4:05",
+        "pressure-hold__watch__sign": None,
         "start-up__unlock__sign": None,
         "verify__superheat__r-suction-pressure": "48",
         "verify__superheat__r-suction-line": "0",
@@ -128,7 +128,7 @@ BAD = Returned(
         "evacuate__answer__r-shows": ("out", "asked for tight"),
         "weigh-in-charge__close__r-charged": ("not-plausible", "pounds or ounces"),
         # 4:05 is meant for 16:05 and cannot be told from a night's watch.
-        "fire-watch__watch__r-watch-over": ("not-plausible", "comes before 15:05"),
+        "pressure-hold__watch__r-watch-over": ("not-plausible", "comes before 15:05"),
         "verify__heat__r-discharge-line": ("not-plausible", "no field instrument"),
         "verify__heat__r-amps": ("out", "0.5 A over"),
         # 0 °C is 32 °F, inside 28 to 33.

@@ -11,7 +11,7 @@ from tests.returned import Answers, Example, Returned
 _COMMON: Answers = {
     "technician": "M. Castellan",
     "replace-compressor__compressor-discharge__unbraze__sign": "T. Halloway",
-    "fire-watch__watch__sign": "T. Halloway",
+    "pressure-hold__watch__sign": "T. Halloway",
     "leave-clean__record__sign": "T. Halloway",
     "prepare-site__fire-cleared__r-permit": "HW-2087",
     "prepare-site__fire-cleared__r-watch": "T. Halloway",
@@ -51,8 +51,8 @@ _COMMON: Answers = {
     "evacuate__rise__r-first": "291",
     "evacuate__rise__r-second": "304",
     "evacuate__rise__r-risen": "312",
-    "fire-watch__watch__r-last-flame": "11:49",
-    "fire-watch__watch__r-watch-over": "12:55",
+    "pressure-hold__watch__r-last-flame": "11:49",
+    "pressure-hold__watch__r-watch-over": "12:55",
     # 30 lb 2 oz - 23 lb 2 oz = 7 lb 0 oz = 112 oz in; net 112 - 107 = 5 oz.
     "weigh-in-charge__cylinder-1__charge__r-scale-start": "30 lb 2 oz",
     "weigh-in-charge__cylinder-1__charge__r-scale-end": "23 lb 2 oz",
@@ -89,7 +89,7 @@ GOOD = Returned(
         "confirm-diagnosis__windings__r-capacitor": ("pass", ""),
         # 11:49 less 11:36 is 13 min, allowed 15. 12:55 less 11:49 is 66 min, asked 60.
         "purge-and-braze__compressor-discharge__braze__r-flame-out": ("pass", ""),
-        "fire-watch__watch__r-watch-over": ("pass", ""),
+        "pressure-hold__watch__r-watch-over": ("pass", ""),
         # 15.5 oz over 6 lb to 7 lb 0 oz.
         "weigh-in-charge__close__r-charged": ("pass", ""),
     },
@@ -128,7 +128,7 @@ BAD = Returned(
         "evacuate__rise__r-second": "10740",
         "evacuate__rise__r-risen": "10990",
         "evacuate__answer__r-shows": "tight",
-        "fire-watch__watch__r-watch-over": "12:29",
+        "pressure-hold__watch__r-watch-over": "12:29",
         # A pound misread: 30 lb 2 oz - 22 lb 2 oz = 8 lb 0 oz, the paper says 7 lb 0 oz.
         "weigh-in-charge__cylinder-1__charge__r-scale-end": "22 lb 2 oz",
         "restore-detection__test__r-room": "silent",
@@ -157,7 +157,7 @@ BAD = Returned(
         "evacuate__rise__r-risen": ("out", "10490 micron over"),
         "evacuate__answer__r-shows": ("pass", ""),
         # 12:29 less 11:49.
-        "fire-watch__watch__r-watch-over": ("out", "40 min"),
+        "pressure-hold__watch__r-watch-over": ("out", "40 min"),
         "restore-detection__test__r-room": ("out", "asked for"),
         "start-up__start__r-amps": ("out", "1.7 A over"),
         "verify__by-weight__r-outdoor": ("out", "7 °F over"),
