@@ -6,7 +6,7 @@ content hash does not depend on it, and a check needs none.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -17,7 +17,7 @@ from packets.drawings.grouping import grouped
 from packets.drawings.hooking import NoRoom
 from packets.findings import Findings, Place
 from packets.model.circuits import CircuitPlan
-from packets.model.hookups import Hookups
+from packets.model.hookups import Hookups, ValveSetting
 from packets.model.packet import CircuitFigure, Packet, Section
 from packets.model.procedures import Fragment
 
@@ -35,9 +35,19 @@ def illustrate(
     hookups: Mapping[str, Hookups],
     place: Place,
     findings: Findings,
+    burnt: Collection[str] = (),
 ) -> Packet:
-    """The packet with its drawings. A circuit that finds no room on paper is a warning."""
-    pens = {name: _Pen(found) for name, found in hookups.items()}
+    """The packet with its drawings; `burnt` circuits are recovered through an acid-rated drier. A
+    circuit that finds no room on paper is a warning."""
+    emptied = {
+        one.id.partition("@")[2]
+        for one in packet.sections
+        if "removes-refrigerant" in fragments[one.fragment].acts
+    }
+    pens = {
+        name: _Pen(found, name in burnt, found.recovery.valves if name in emptied else ())
+        for name, found in hookups.items()
+    }
     sections = []
     for section in packet.sections:
         circuit = section.id.partition("@")[2]
@@ -88,9 +98,12 @@ def _figure(id: str, one: Drawing, joints: int) -> CircuitFigure:
 
 @dataclass
 class _Pen:
-    """Draws one circuit; each board is laid out once."""
+    """Draws one circuit; each board is laid out once. `held` valves are set at recovery and left
+    so."""
 
     hookups: Hookups
+    burnt: bool
+    held: tuple[ValveSetting, ...]
     boards: dict[tuple[bool, Size], Board] = field(default_factory=dict)
 
     def board(self, made: bool, size: Size) -> Board:
@@ -122,7 +135,7 @@ class _Pen:
         if kind == "unbraze":
             board, steps = self.small(False), self.hookups.unbraze.steps
             for at in range(len(steps)):
-                yield draw.unbraze(board, steps, at, self.hookups.cut), 1
+                yield draw.unbraze(board, steps, at, self.hookups.cut, held=self.held), 1
         elif kind == "braze":
             yield from self._braze()
         else:
@@ -133,14 +146,15 @@ class _Pen:
         if kind == "circuit":
             yield self.clean()
         elif kind == "recovery":
-            yield draw.recovery(self.board(False, HALF), hookups.recovery)
+            yield draw.recovery(self.board(False, HALF), hookups.recovery, self.burnt)
         elif kind == "hold":
             ports = [use.port for use in hookups.evacuation.pumped]
             yield draw.hold(self.board(True, HALF), ports, hookups.evacuation.valves)
         elif kind == "evacuation":
             yield draw.evacuation(self.board(True, HALF), hookups.evacuation)
         elif kind == "charging" and hookups.charging:
-            yield draw.charging(self.board(True, HALF), hookups.charging)
+            valves = hookups.evacuation.valves
+            yield draw.charging(self.board(True, HALF), hookups.charging, valves)
 
     def _braze(self) -> Iterator[tuple[Drawing, int]]:
         board, number = self.small(True), 1
@@ -148,4 +162,4 @@ class _Pen:
             numbers = [str(number + at) for at in range(len(steps))]
             number += len(steps)
             if any(step.route for step in steps):
-                yield draw.braze_group(board, steps, numbers), len(steps)
+                yield draw.braze_group(board, steps, numbers, self.held), len(steps)

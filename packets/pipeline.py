@@ -270,6 +270,7 @@ def illustrated(done: Prepared) -> Packet:
         {name: circuit.context.hookups for name, circuit in done.circuits.items()},
         done.files.place("equipment", "circuits", name, "circuit"),
         done.findings,
+        [name for name, circuit in done.circuits.items() if circuit.values["burnt"]],
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
-from packets.drawings import labels, svg
+from packets.drawings import labels, svg, written
 from packets.drawings.drawing import Drawing
 from packets.drawings.geometry import Box, around
 from packets.drawings.hooking import ACROSS, NoRoom, hook_up
@@ -14,6 +14,7 @@ from packets.drawings.picture import Picture
 from packets.drawings.sheet import LAYERS, Sheet
 
 _EDGE = 0.7  # mm round what is drawn
+_TALLER = 2.0  # what a millimetre counts by which the drawing is higher than its circuit
 
 
 def finish(picture: Picture, title: str, description: str, caption: str = "") -> Drawing:
@@ -32,11 +33,11 @@ def finish(picture: Picture, title: str, description: str, caption: str = "") ->
 
 
 def _arranged(picture: Picture) -> Sheet:
-    """Words first, then what is hooked up; the other way round if words wall something in or a
-    hose has to cross a line, and that is better."""
-    cost, sheet, why = _tried(picture, words_first=True)
-    if cost >= ACROSS:
-        other, turned, why = _tried(picture, words_first=False, most=cost)
+    """What is hooked up first, then words; the other way round if words end up far off or a hose
+    has to cross a line, and that is better."""
+    cost, sheet, why = _tried(picture, words_first=not picture.gears)
+    if picture.gears and cost >= ACROSS:
+        other, turned, why = _tried(picture, words_first=True, most=cost)
         if other < cost:
             cost, sheet = other, turned
     if cost == inf:
@@ -49,31 +50,42 @@ def _tried(picture: Picture, words_first: bool, most: float = inf) -> tuple[floa
     sheet = picture.sheet.copy()
     needed = [one for one in picture.wanted if one.needed]
     try:
-        if words_first:
-            _words(sheet, needed, picture.lanes)
-        cost = 0.0
+        cost = _words(sheet, needed, picture.lanes) if words_first else 0.0
+        if cost + _TALLER * _growth(sheet) >= most:
+            return inf, sheet, ""
         for gear in picture.gears:
             cost += hook_up(sheet, *gear, most - cost)
         if not words_first:
-            _words(sheet, needed)
+            cost += _words(sheet, needed)
+        cost += _TALLER * _growth(sheet)
     except NoRoom as problem:
         return inf, sheet, str(problem)
     return cost, sheet, ""
 
 
-def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> None:
-    """Words onto the sheet; lanes are kept free of them, and of nothing else."""
+def _growth(sheet: Sheet) -> float:
+    """By how much what was added makes the drawing higher than its circuit [mm]."""
+    (top, foot), (above, below) = sheet.board.reach, sheet.reach
+    return top - above + below - foot
+
+
+def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> float:
+    """Words onto the sheet; lanes are kept free of them, and of nothing else. Returns how far off
+    they stand, less is better."""
     taken = sheet.taken.copy() if lanes else sheet.taken
     for lane in lanes:
         taken.take(lane)
     letters = sheet.board.size.letters
-    found, missed = labels.place(wanted, letters, taken, sheet.solid, sheet.written)
+    found, missed, strain = labels.place(
+        wanted, letters, taken, sheet.solid, sheet.written, sheet.reach
+    )
     if missed:
         words = "; ".join(" ".join(run for run, _ in one.words) for one in missed)
         raise NoRoom(f"no room for: {words}")
     for one in found:
-        sheet.put("label", labels.drawn(one))
+        sheet.put("label", written.drawn(one))
         for box in (one.box, *labels.along(one.leader)):
             sheet.taken.take(box)
         sheet.extent.append(one.box)
         sheet.ground.fill(sheet.lattice(one.box))
+    return strain

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import chain
 
 from packets.drawings import folding, placing, tapping, turning
@@ -24,6 +25,7 @@ STRIP = 22  # free lattice steps below the circuit, cut off again where nothing 
 AIR, HALF_LINE = 0.5, 0.9
 _ASIDE = 8  # columns kept free where it is hooked up on the left
 _OWN = 4  # lattice steps that another layout has to be lower than the circuit's own places
+_MORE = (0, 6, 14)  # rows beyond those of the size, where lines find no way
 GAP = 1  # steps from a joint to the line's end while the joint stands open
 
 
@@ -60,6 +62,11 @@ class Board:
     solid: Mask
     extent: tuple[Box, ...]
 
+    @cached_property
+    def reach(self) -> tuple[float, float]:
+        """The top and the foot of the circuit on the sheet [mm]."""
+        return min(box.top for box in self.extent), max(box.bottom for box in self.extent)
+
     @property
     def leans_left(self) -> bool:
         """Whether a service port looks out of the circuit to the left."""
@@ -95,14 +102,29 @@ def lay_out(circuit: CircuitPlan, size: Size = FULL) -> Board:
     rectangle in the order of flow; at a flat size, whichever of these is lowest. Raises
     `CannotDraw` if no way of lying is found.
     """
-    for lying in _flattest(circuit, size) if size.flat else _lyings(circuit, size):
-        board = _tried(circuit, lying, size, size.margin)
+    for lying, more in _attempts(circuit, size):
+        board = _tried(circuit, lying, size, size.margin, more)
         if board and board.leans_left:
             # Service ports that look out to the left: room there for what is hooked up.
-            board = _tried(circuit, lying, size, size.margin + _ASIDE) or board
+            board = _tried(circuit, lying, size, size.margin + _ASIDE, more) or board
         if board:
             return board
     raise CannotDraw(f"{circuit.circuit} finds no room on {size.width_mm} mm")
+
+
+def _attempts(circuit: CircuitPlan, size: Size) -> Iterator[tuple[_Lying, int]]:
+    """Ways to lay a circuit out, each with how many rows it gets beyond those of the size.
+
+    More rows seldom help a line that finds no way, so at a flat size every other way comes first.
+    """
+    if not size.flat:
+        yield from ((lying, more) for lying in _lyings(circuit, size) for more in _MORE)
+        return
+    known: list[_Lying] = []
+    for lying in _flattest(circuit, size):
+        known.append(lying)
+        yield lying, _MORE[0]
+    yield from ((lying, more) for more in _MORE[1:] for lying in known)
 
 
 def _lyings(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
@@ -113,26 +135,25 @@ def _lyings(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
         yield places, turning.turned(places, ways)
 
 
-def _flattest(circuit: CircuitPlan, size: Size) -> list[_Lying]:
-    """The lowest first; the circuit's own places count as a little lower than they are."""
-    found = []
+def _flattest(circuit: CircuitPlan, size: Size) -> Iterator[_Lying]:
+    """The lowest first; the circuit's own places count as a little lower than they are, and where
+    nothing can be lower the others are not looked at before those are tried."""
+    found, room = [], size.columns - 2 * size.margin
     for at, lying in enumerate(_lyings(circuit, size)):
-        wide, high = placing.least(*lying)
-        if wide <= size.columns - 2 * size.margin:
+        high = placing.least(*lying, room)
+        if high is None:
+            continue
+        if not at and high <= size.rows + _OWN:
+            yield lying
+        else:
             found.append((max(high, size.rows) + (_OWN if at else 0), at, lying))
-    return [lying for _, _, lying in sorted(found, key=lambda one: one[:2])]
+    yield from (lying for _, _, lying in sorted(found, key=lambda one: one[:2]))
 
 
-def _tried(circuit: CircuitPlan, lying: _Lying, size: Size, left: int) -> Board | None:
+def _tried(circuit: CircuitPlan, lying: _Lying, size: Size, left: int, more: int) -> Board | None:
     """A board with symbols lying in some way, and so many free columns on the left."""
-    for more in (0, 6, 14):
-        placed = placing.place(*lying, size.columns - left - size.margin, size.rows + more)
-        if placed is None:
-            return None
-        board = _routed(circuit, size, placed, left)
-        if board:
-            return board
-    return None
+    placed = placing.place(*lying, size.columns - left - size.margin, size.rows + more)
+    return _routed(circuit, size, placed, left) if placed else None
 
 
 def _routed(circuit: CircuitPlan, size: Size, placed: dict[str, Placed], left: int) -> Board | None:

@@ -31,8 +31,8 @@ class Size:
 
     `symbols`: how much bigger than by the pitch symbols are drawn; `heavy`: how much of their
     weight heavy lines keep; `flat`: the lowest layout wins; `sides`: about how many parts stand
-    one above the other where they are laid round a rectangle; `reach`: free columns that a service
-    port needs to look sideways.
+    one above the other where they are laid round a rectangle; `reach`: free steps that a service
+    port needs beside it.
     """
 
     width_mm: float
@@ -56,11 +56,11 @@ class Size:
 
 FULL = Size(width_mm=186.0, pitch=3.0, rows=20, margin=2, letters=9.0, every_name=True)
 HALF = Size(
-    width_mm=90.0, pitch=1.8, rows=22, margin=1, letters=8.0, every_name=False,
+    width_mm=90.0, pitch=1.8, rows=19, margin=1, letters=8.0, every_name=False,
     symbols=1.1, sides=1, flat=True,
 )  # fmt: skip
 THIRD = Size(
-    width_mm=60.0, pitch=1.5, rows=16, margin=1, letters=8.0, every_name=False, spare=True,
+    width_mm=60.0, pitch=1.5, rows=12, margin=1, letters=8.0, every_name=False, spare=True,
     symbols=1.17, sides=0, flat=True, reach=4,
     heavy=0.8,
 )  # fmt: skip

@@ -12,6 +12,7 @@ from packets.drawings.shapes import (
     Stroke,
     arc,
     area,
+    hatched,
     line,
     rectangle,
 )
@@ -21,13 +22,19 @@ from packets.drawings.shapes import (
 class Gear:
     """A piece of equipment: its caption, what it covers, where hoses go on, its marks.
 
-    In lattice steps round a node; `outlets` are where hoses go on, and which way those look.
+    In lattice steps round a node; `outlets` are where hoses go on, and which way those look. `tag`
+    names a part of it: its words stand on `tag_on` and run on to the right, or to the left.
+    `beside`: the caption stands at its right or left end, +1 or -1, not under it.
     """
 
     caption: str
     body: Box
     outlets: tuple[tuple[Node, Node], ...]
     marks: tuple[Mark, ...]
+    tag: str = ""
+    tag_on: Point = (0.0, 0.0)
+    tag_left: bool = False
+    beside: int = 0
 
     def mirrored(self) -> Gear:
         """The same seen from behind."""
@@ -37,6 +44,9 @@ class Gear:
             body=Box(-right, top, -left, bottom),
             outlets=tuple(((-n[0], n[1]), (-look[0], look[1])) for n, look in self.outlets),
             marks=tuple(_mirror(one) for one in self.marks),
+            tag_on=(-self.tag_on[0], self.tag_on[1]),
+            tag_left=not self.tag_left,
+            beside=-self.beside,
         )
 
 
@@ -119,6 +129,23 @@ RECOVERY = Gear(
         _bottle(4, -1.4, 2.0),
         *_scale(4, 2.1),
     ),
+)
+# A burnt circuit: both hoses meet ahead of the drier, and the machine draws through it alone.
+_DRIER = Box(-5.1, -0.8, -2.5, 0.8)
+RECOVERY_BURNT = replace(
+    RECOVERY,
+    body=Box(-6.5, -2.4, 5.4, 2.9),
+    outlets=(((-7, 0), WEST), ((-6, -3), NORTH), ((-7, 1), WEST), ((-7, -1), WEST)),
+    marks=(
+        *RECOVERY.marks,
+        *hatched(_DRIER),
+        line((-2.5, 0), (-1.6, 0), weight=1.6),
+        line((-5.1, 0), (-5.6, 0), weight=1.6),
+        rectangle(Box(-6.5, -2.4, -5.6, 1.4)),
+    ),
+    tag="Acid-rated drier",
+    tag_on=(-5.1, -2.4),
+    beside=1,
 )
 GAUGE = Gear(
     "Vacuum gauge",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import islice
 from math import inf
 
-from packets.drawings import labels, svg, trail, turning
+from packets.drawings import labels, svg, trail, turning, written
 from packets.drawings.gear import Gear
 from packets.drawings.geometry import Box, Node, around, bars, corners, floats
 from packets.drawings.labels import Label, Words
@@ -20,7 +20,8 @@ from packets.drawings.sheet import BORE, HOSE, SYMBOL, Sheet
 ACROSS = 100.0  # what a hose that crosses a line counts
 # Lattice steps that equipment stands off, and between two places; places tried with hoses of any
 # shape, with plain ones, and looked at.
-_AWAY, _STRIDE, _TRIES, _PLAIN, _LOOKED_AT = 6, 4, 3, 6, 30
+_AWAY, _STRIDE, _TRIES, _PLAIN, _LOOKED_AT = 8, 4, 3, 6, 30
+_TALLER = 1.0  # what a millimetre counts by which the drawing gets higher
 _NEAR = 9.0  # what a hose costs that is good enough
 _BESIDE = [(a, b) for a in range(-4, 5) for b in range(-4, 5) if abs(a) + abs(b) < _STRIDE]
 _UNDER = 0.8  # mm from equipment to its caption
@@ -77,8 +78,28 @@ def _caption(sheet: Sheet, gear: Gear) -> _Caption:
 
 def _words_under(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> Box:
     body = sheet.box(gear.body.moved(*at))
+    if gear.beside:
+        left = body.right + _UNDER if gear.beside > 0 else body.left - _UNDER - caption.wide
+        return Box(left, body.bottom - caption.high, left + caption.wide, body.bottom)
     middle, top = body.centre[0], body.bottom + _UNDER
     return Box(middle - caption.wide / 2, top, middle + caption.wide / 2, top + caption.high)
+
+
+def _tag(sheet: Sheet, gear: Gear, at: Node) -> Box | None:
+    """Where the name of a part of it stands."""
+    if not gear.tag:
+        return None
+    (block, *_), (x, y) = breaks(gear.tag, sheet.board.size.letters, True), gear.tag_on
+    side, foot = sheet.at((at[0] + x, at[1] + y))
+    left = side - block.wide if gear.tag_left else side
+    return Box(left, foot - block.high, left + block.wide, foot)
+
+
+def _covered(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> list[Box]:
+    """What a gear takes with its words."""
+    tag = _tag(sheet, gear, at)
+    boxes = [sheet.box(gear.body.moved(*at)), _words_under(sheet, gear, at, caption)]
+    return [*boxes, tag] if tag else boxes
 
 
 def _best(
@@ -93,9 +114,11 @@ def _best(
     costs the most or more. Without `regions` hoses are plain ones."""
     best: _Hooked | None = None
     for turned, at in spots:
-        found = _hoses(sheet, turned, at, caption, mouths, regions, best[0] if best else most)
+        over = _over(sheet, turned, at, caption)
+        least = (best[0] if best else most) - over
+        found = _hoses(sheet, turned, at, caption, mouths, regions, least)
         if found is not None:
-            best = (found[0], turned, at, found[1])
+            best = (found[0] + over, turned, at, found[1])
         if best is not None and best[0] < _NEAR * len(mouths):
             break
     return best
@@ -126,9 +149,9 @@ def _spots(
     goals = [(x + _AWAY * a, y + _AWAY * b) for (x, y), (a, b) in mouths]
     ground = sheet.ground
     across = {x: sum(abs(x - goal[0]) for goal in goals) for x in range(ground.left, ground.right)}
-    found: list[tuple[int, int, int]] = []
+    found: list[tuple[float, int, int]] = []
     for y in range(ground.top, ground.bottom + 1):
-        down = sum(abs(y - goal[1]) for goal in goals)
+        down = sum(abs(y - goal[1]) for goal in goals) + _over(sheet, gear, (0, y), caption)
         found += [(down + cost, x, y) for x, cost in across.items() if (x + y) % 2]
     found.sort()
     versions = (gear, gear.mirrored())
@@ -144,10 +167,17 @@ def _spots(
                 break
 
 
+def _over(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> float:
+    """What it counts that a gear makes the drawing higher."""
+    (top, foot), boxes = sheet.reach, _covered(sheet, gear, at, caption)
+    above, below = min(box.top for box in boxes), max(box.bottom for box in boxes)
+    return _TALLER * (max(top - above, 0.0) + max(below - foot, 0.0))
+
+
 def _room(sheet: Sheet, gear: Gear, caption: _Caption) -> Box:
     """What a gear at the origin takes with its caption, and a step round it for hoses."""
-    body, words = sheet.box(gear.body), _words_under(sheet, gear, (0, 0), caption)
-    whole = around([body[:2], body[2:], words[:2], words[2:]])
+    boxes = _covered(sheet, gear, (0, 0), caption)
+    whole = around([corner for box in boxes for corner in (box[:2], box[2:])])
     return whole.grown(1.1 * sheet.pitch)
 
 
@@ -163,8 +193,8 @@ def _hoses(
     """A hose from each mouth to an outlet of its own, and what they cost; None if one has none or
     they don't cost less than the least."""
     ground = sheet.ground.copy()
-    ground.fill(gear.body.moved(*at))
-    ground.fill(sheet.lattice(_words_under(sheet, gear, at, caption)))
+    for box in _covered(sheet, gear, at, caption):
+        ground.fill(sheet.lattice(box))
     outlets = [((at[0] + n[0], at[1] + n[1]), look) for n, look in gear.outlets]
     ground.shut -= {node for node, _ in outlets}
     found: list[tuple[Node, ...]] = []
@@ -198,12 +228,14 @@ def _draw(sheet: Sheet, gear: Gear, at: Node, caption: _Caption) -> None:
         shown = [sheet.at((x + at[0], y + at[1])) for x, y in drawn]
         pieces.append(svg.mark(one, shown, sheet.pitch, SYMBOL))
     sheet.put("symbol", svg.group("gear", pieces))
-    body, under = gear.body.moved(*at), _words_under(sheet, gear, at, caption)
-    setting = labels.Setting(caption.words, sheet.board.size.letters, caption.wide, caption.high)
-    placed = labels.Placement(Label(caption.words, sheet.box(body)), setting, under, None)
-    sheet.put("label", labels.drawn(placed))
-    sheet.written.take(under)
-    for taken in (sheet.box(body), under):
+    body, *named = _covered(sheet, gear, at, caption)
+    for words, box in zip((caption.words, ((gear.tag, True),)), named, strict=False):
+        wide, high = box.right - box.left, box.bottom - box.top
+        setting = labels.Setting(words, sheet.board.size.letters, wide, high)
+        placed = labels.Placement(Label(words, body), setting, box, None)
+        sheet.put("label", written.drawn(placed))
+        sheet.written.take(box)
+    for taken in (body, *named):
         sheet.take(taken.grown(0.4))
         sheet.ground.fill(sheet.lattice(taken))
 

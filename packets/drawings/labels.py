@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
+from math import inf
 
-from packets.drawings import letters, svg
+from packets.drawings import letters
 from packets.drawings.geometry import Box, Point
 from packets.drawings.letters import DROP, LEADING, MM_A_POINT, RISE
 from packets.drawings.masks import Mask
-from packets.drawings.shapes import BLACK
 
 _NEAR = 2.6  # mm from what it names; farther off a label gets a line to it
 _STEPS = (0.7, 1.6, 2.6, 4.0, 6.0, 8.5, 11.5, 15.0, 19.0, 24.0, 30.0, 38.0)
@@ -23,12 +23,14 @@ _LEANS = {
     "s": (1.0, 1.3, *_FORTH[1:]),
     "n": (0.0, -0.3, *_BACK[1:]),
 }
-_ORDERS = 3  # in which labels are tried
+_ORDERS = 6  # in which labels are tried
 _GRIDS = ((2, 2.0), (1, 0.5))  # mm down and across between places tried all over the sheet
 _LOOKED_AT = 400  # free places, the nearest, to which a line is tried
+_LED, _THROUGH = 1.0, 100.0  # what a line to words counts: a millimetre; one through words
+_HAIR = 0.5  # mm by which a name that may fall away makes a drawing higher
+_TALLER = 0.8  # what a millimetre counts by which words make the drawing higher
 _AIR = 0.35  # mm kept free above and below words, and more beside them
 _BESIDE = 0.9
-_LEADER, _DOTS = 0.3, "0.3 0.7"  # a thin dotted line: no tube looks like it
 
 Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is bold
 
@@ -37,7 +39,8 @@ Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is b
 class Label:
     """Words for a place. Of a higher rank it is placed earlier; without `needed` it may fall
     away. `sides` are those it may stand on, the liked one first: e, w, n, s; above or below it
-    leans to the east or west as `lean` says, beside it to the north or south."""
+    leans to the east or west as `lean` says, beside it to the north or south. `brief` words
+    stand for the others where those find no room near."""
 
     words: Words
     place: Box
@@ -46,6 +49,11 @@ class Label:
     badge: bool = False
     sides: str = "esnw"
     lean: str = ""
+    brief: Words = ()
+
+
+Reach = tuple[float, float]  # the top and the foot of what is drawn already [mm]
+ANY_HEIGHT: Reach = (-inf, inf)
 
 
 @dataclass(frozen=True)
@@ -69,9 +77,17 @@ class Placement:
 
 
 def place(
-    wanted: Sequence[Label], points: float, taken: Mask, solid: Mask, written: Mask
-) -> tuple[list[Placement], list[Label]]:
-    """Places for labels, and the needed ones that found none.
+    wanted: Sequence[Label],
+    points: float,
+    taken: Mask,
+    solid: Mask,
+    written: Mask,
+    reach: Reach = ANY_HEIGHT,
+) -> tuple[list[Placement], list[Label], float]:
+    """Places for labels, the needed ones that found none, and how bad it is that some stand far
+    off, less is better.
+
+    Of places as near, those within `reach` come first: they make the drawing no higher.
 
     `taken` is what words must not touch; `solid` what a line to a label should not cross, and
     `written` the words among it, that it crosses only where nothing else is left. All are taken
@@ -81,7 +97,7 @@ def place(
     best: tuple[_Tried, tuple[Mask, Mask, Mask]] | None = None
     for _ in range(_ORDERS):
         masks = taken.copy(), solid.copy(), written.copy()
-        tried = _in_order(order, points, *masks)
+        tried = _in_order(order, points, *masks, reach)
         if best is None or tried.badness < best[0].badness:
             best = tried, masks
         if not tried.walled_in:
@@ -90,7 +106,7 @@ def place(
     assert best is not None
     for mask, took in zip((taken, solid, written), best[1], strict=True):
         mask.rows[:] = took.rows
-    return best[0].found, best[0].missed
+    return best[0].found, best[0].missed, best[0].strain
 
 
 @dataclass(frozen=True)
@@ -106,13 +122,25 @@ class _Tried:
     def badness(self) -> tuple[int, int]:
         return len(self.missed), len(self.walled_in)
 
+    @property
+    def strain(self) -> float:
+        """What lines to words count: their length, and a lot if words lie under them."""
+        lines = [one.leader for one in self.found if one.leader]
+        long = sum(abs(c - a) + abs(d - b) for (a, b), (c, d) in lines)
+        return _LED * long + _THROUGH * len(self.walled_in)
+
 
 def _in_order(
-    order: Sequence[Label], points: float, taken: Mask, solid: Mask, written: Mask
+    order: Sequence[Label],
+    points: float,
+    taken: Mask,
+    solid: Mask,
+    written: Mask,
+    reach: Reach,
 ) -> _Tried:
     tried = _Tried([], [], [])
     for label in order:
-        placed = _place(label, points, taken, solid, written)
+        placed = _place(label, points, taken, solid, written, reach)
         if placed is not None:
             tried.found.append(placed)
             if placed.leader and written.crossed(placed.leader):
@@ -127,30 +155,31 @@ def _in_order(
 
 
 def _place(
-    label: Label, points: float, taken: Mask, solid: Mask, written: Mask
+    label: Label, points: float, taken: Mask, solid: Mask, written: Mask, reach: Reach
 ) -> Placement | None:
     shapes = settings(label.words, points, label.badge)
+    brief = settings(label.brief, points) if label.brief else []
     # A number is small: it stands near, or at the nearest place in any direction.
     far = (_STEPS[3:7], _STEPS[7:]) if label.needed and not label.badge else ()
-    for steps in (_STEPS[:3], *far):
-        for _, setting, box, step in _options(label, shapes, steps):
-            if not taken.free(_with_air(label, box)):
+    for steps, some in product((_STEPS[:3], *far), (shapes, brief)):
+        for _, setting, box, step in _options(label, some, steps, reach):
+            if not (label.needed or _within(box, reach)) or not taken.free(_with_air(label, box)):
                 continue
             if step <= _NEAR:
                 return Placement(label, setting, box, None)
             line = _line(box, label.place)
             if not written.crossed(line) and not solid.crossed(line, label.place.grown(1.5)):
                 return Placement(label, setting, box, line)
-    return _anywhere(label, shapes[-1], taken, solid, written) if label.needed else None
+    return _anywhere(label, shapes[-1], taken, solid, written, reach) if label.needed else None
 
 
 def _anywhere(
-    label: Label, setting: Setting, taken: Mask, solid: Mask, written: Mask
+    label: Label, setting: Setting, taken: Mask, solid: Mask, written: Mask, reach: Reach
 ) -> Placement | None:
     """The nearest free place with a clear line to it; else one whose line runs over no words."""
     own, fair, any_ = label.place.grown(1.5), None, None
     for down, across in _GRIDS:
-        for box in islice(_free(label, setting, taken, down, across), _LOOKED_AT):
+        for box in islice(_free(label, setting, taken, down, across, reach), _LOOKED_AT):
             line = _line(box, label.place)
             found = Placement(label, setting, box, line)
             any_ = any_ or found
@@ -163,14 +192,20 @@ def _anywhere(
     return any_
 
 
-def _free(label: Label, setting: Setting, taken: Mask, down: int, across: float) -> Iterator[Box]:
+def _free(
+    label: Label, setting: Setting, taken: Mask, down: int, across: float, reach: Reach
+) -> Iterator[Box]:
     """Free places on the whole sheet so many millimetres apart, the nearest first."""
     x, y = label.place.centre
     air = _with_air(label, Box(0.0, 0.0, setting.wide, setting.high))
     size = (air.right - air.left, air.bottom - air.top)
     middle = (x - setting.wide / 2, y - setting.high / 2)
     spots = [
-        (abs(left - middle[0]) + abs(top - middle[1]), left - air.left, top - air.top)
+        (
+            abs(left - middle[0]) + abs(top - middle[1]) + _over(top, top + size[1], reach),
+            left - air.left,
+            top - air.top,
+        )
         for top in range(0, int(taken.height - size[1]) + 1, down)
         for left in taken.lefts(top, size, across)
     ]
@@ -178,8 +213,18 @@ def _free(label: Label, setting: Setting, taken: Mask, down: int, across: float)
         yield Box(left, top, left + setting.wide, top + setting.high)
 
 
+def _over(top: float, foot: float, reach: Reach) -> float:
+    """What it counts that words stand above or below all that is drawn."""
+    return _TALLER * (max(reach[0] - top, 0.0) + max(foot - reach[1], 0.0))
+
+
+def _within(box: Box, reach: Reach) -> bool:
+    """Whether words make the drawing no higher, but for a hair."""
+    return box.top > reach[0] - _HAIR and box.bottom < reach[1] + _HAIR
+
+
 def _options(
-    label: Label, shapes: Sequence[Setting], steps: Sequence[float]
+    label: Label, shapes: Sequence[Setting], steps: Sequence[float], reach: Reach
 ) -> list[tuple[float, Setting, Box, float]]:
     """Places at some distances, the best first."""
     found = []
@@ -188,6 +233,7 @@ def _options(
         lines = 1.6 * (len(setting.lines) - len(label.words))
         for side, box, step, slide in _spots(label, setting, steps):
             cost = step * (1.0 if step <= _NEAR else 1.6) + 0.5 * label.sides.index(side)
+            cost += _over(box.top, box.bottom, reach)
             found.append((cost + lines + 0.35 * slides.index(slide), setting, box, step))
     found.sort(key=lambda one: one[0])
     return found
@@ -262,38 +308,3 @@ def along(leader: tuple[Point, Point] | None) -> list[Box]:
     count = max(1, int(max(abs(to_x - x), abs(to_y - y))))
     spots = [(x + (to_x - x) * at / count, y + (to_y - y) * at / count) for at in range(count)]
     return [Box(a, b, a, b).grown(0.4) for a, b in spots]
-
-
-def drawn(one: Placement) -> str:
-    """A label as SVG."""
-    size = one.setting.points * MM_A_POINT
-    if one.label.badge:
-        return _disc(one, size)
-    pieces = []
-    if one.leader:
-        pieces.append(svg.stroke(one.leader, "leader", _LEADER, dash=_DOTS))
-    # Lines stand against the side that faces what they name.
-    middle = (one.label.place.left + one.label.place.right) / 2
-    for at, (line, bold) in enumerate(one.setting.lines):
-        wide = letters.width(line, one.setting.points, bold)
-        spare = one.box.right - one.box.left - wide
-        lean = 0.0 if one.box.left >= middle else 1.0 if one.box.right <= middle else 0.5
-        spot = (one.box.left + spare * lean, one.box.top + size * (RISE + LEADING * at))
-        pieces.append(svg.text(line, spot, one.setting.points, bold))
-    return svg.group("label", pieces)
-
-
-def _disc(one: Placement, size: float) -> str:
-    (number, _), *_ = one.setting.lines
-    at = one.box.centre
-    wide = letters.width(number, one.setting.points, True)
-    pieces = [
-        svg.circle(at, (one.box.right - one.box.left) / 2, "badge", 0, BLACK),
-        svg.text(
-            number, (at[0] - wide / 2, at[1] + size * 0.25 + size * 0.09), one.setting.points, True,
-            "#fff",
-        ),
-    ]  # fmt: skip
-    if one.leader:
-        pieces.insert(0, svg.stroke(one.leader, "leader", _LEADER, dash=_DOTS))
-    return svg.group("label", pieces)

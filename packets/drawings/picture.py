@@ -210,7 +210,8 @@ class Picture:
         return Arrow(box, self.sheet.box(around([along(1.4), along(_ARROW)]).grown(0.4)), out)
 
     def crowd(self, start: Point, way: Node) -> int:
-        """How little room there is beside an end: on the paper, for an arrow, for words beyond."""
+        """How little room there is beside an end: on the paper, for an arrow, for words beyond; of
+        as much room, whether the drawing gets higher."""
         x, y = start
         near = (x + way[0] * 0.5, y + way[1] * 0.5)
         arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
@@ -221,7 +222,10 @@ class Picture:
             # Nothing but its word tells what the arrow is.
             box = self.sheet.box(beyond)
         off = box.left < 0 or box.right > self.board.size.width_mm
-        return 4 * off + 2 * (not free(box)) + (not free(self.sheet.box(beyond)))
+        top, foot = self.board.reach
+        ahead = self.sheet.box(beyond)
+        higher = ahead.top < top or ahead.bottom > foot
+        return 8 * off + 4 * (not free(box)) + 2 * (not free(ahead)) + higher
 
     def shut(self, node: Node, way: Node) -> int:
         """How many of the next steps a hose cannot take."""
@@ -246,14 +250,17 @@ class Picture:
         self.gears.append((gear, tuple(mouths), flow))
 
     def name(self, part: str, needed: bool, *more: tuple[str, bool], bold: bool = False) -> None:
-        """A part's name beside it, and under it what else is said of it."""
+        """A part's name beside it, and under it what else is said of it, which stands alone where
+        there is no room for both."""
         words: Words = ((names.part(self.board.circuit, part), bold), *more)
-        self.say_of(part, words, needed)
+        self.say_of(part, words, needed, more)
 
-    def say_of(self, part: str, words: Words, needed: bool = True) -> None:
-        """Words beside a part."""
+    def say_of(self, part: str, words: Words, needed: bool = True, brief: Words = ()) -> None:
+        """Words beside a part; `brief` ones where there is little room."""
         box = self.sheet.box(self.board.placed[part].body)
-        self.wanted.append(Label(words, box, needed, rank=40 if needed else 10))
+        self.wanted.append(
+            Label(words, box, needed, rank=(65 if brief else 40) if needed else 10, brief=brief)
+        )
 
     def say(self, words: Words, place: Box, rank: int = 60, needed: bool = True) -> None:
         """Words beside some other place."""
@@ -264,13 +271,30 @@ class Picture:
         sides = {EAST: "ens", WEST: "wns", NORTH: "new", SOUTH: "sew"}[arrow.out]
         self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides))
 
-    def use(self, use: PortUse, what: str, rank: int = 60, beyond: Box | None = None) -> None:
-        """What a service port is used for, whether its core is out, and its name."""
+    def use(
+        self,
+        use: PortUse,
+        what: str,
+        rank: int = 60,
+        beyond: Box | None = None,
+        hooked: bool = False,
+    ) -> None:
+        """What a service port is used for, whether its core is out, and its name; hooked up where
+        there is no room near, without its name, which the step beside it says."""
         head = f"{what}, core out" if use.core_out else what
         port = names.service_port(self.board.circuit, use.port)
-        self.say_at(use.port, ((head, True), (port, False)), rank, beyond)
+        brief = ((head, True),) if hooked else ()
+        self.say_at(use.port, ((head, True), (port, False)), rank, beyond, brief)
 
-    def say_at(self, port: str, words: Words, rank: int = 60, beyond: Box | None = None) -> None:
+    def say_at(
+        self,
+        port: str,
+        words: Words,
+        rank: int = 60,
+        beyond: Box | None = None,
+        brief: Words = (),
+        needed: bool = True,
+    ) -> None:
         """Words at a service port, beside the lane that a hose leaves by."""
         tap = self.board.taps[port]
         look, down = tap.mouth[0] - tap.at[0], tap.mouth[1] > tap.at[1]
@@ -279,7 +303,7 @@ class Picture:
         if beyond:
             box = around([box[:2], box[2:], beyond[:2], beyond[2:]])
             sides = "ewns" if look >= 0 else "wens"
-        self.wanted.append(Label(words, box, rank=rank, sides=sides, lean=lean))
+        self.wanted.append(Label(words, box, needed, rank, sides=sides, lean=lean, brief=brief))
 
     def tap_box(self, port: str) -> Box:
         """A service port with its mouth."""

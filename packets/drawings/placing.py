@@ -30,10 +30,11 @@ def place(
     return {name: one.moved((xs[name], ys[name])) for name, one in turned.items()}
 
 
-def least(circuit: CircuitPlan, turned: Mapping[str, Placed]) -> tuple[int, int]:
-    """The columns and rows that turned symbols need at least."""
-    across, down = _Axis(circuit, turned, 0), _Axis(circuit, turned, 1)
-    return across.least, down.least
+def least(circuit: CircuitPlan, turned: Mapping[str, Placed], columns: int) -> int | None:
+    """The rows that turned symbols take at least; None if they are wider than the columns."""
+    if _Axis(circuit, turned, 0).least > columns:
+        return None
+    return _Axis(circuit, turned, 1).least
 
 
 class _Axis:

@@ -87,6 +87,16 @@ def capsule(box: Box) -> Stroke:
     return area(*right, *left)
 
 
+def hatched(box: Box) -> tuple[Mark, ...]:
+    """A can filled with desiccant."""
+    (middle, _), high = box.centre, box.bottom - box.top
+    slopes = (middle - 0.85, middle + 0.05, middle + 0.95)
+    return (
+        rectangle(box),
+        *(line((at - high / 4, box.bottom), (at + high / 4, box.top), weight=0.7) for at in slopes),
+    )
+
+
 def joined(*groups: Sequence[Mark]) -> tuple[Mark, ...]:
     """Marks one after the other."""
     return tuple(mark for group in groups for mark in group)

@@ -78,6 +78,15 @@ class Sheet:
         left, top = self.board.at((0, 0))
         return box.moved(-left, -top).times(1 / self.pitch)
 
+    @property
+    def reach(self) -> tuple[float, float]:
+        """The top and the foot of what is drawn so far [mm]."""
+        top, foot = self.board.reach
+        return (
+            min([top, *(box.top for box in self.extent)]),
+            max([foot, *(box.bottom for box in self.extent)]),
+        )
+
     def take(self, box: Box, solid: bool = True) -> None:
         """Keep words off a box."""
         self.taken.take(box)

@@ -15,6 +15,7 @@ from packets.drawings.shapes import (
     arc,
     area,
     capsule,
+    hatched,
     joined,
     line,
     rectangle,
@@ -36,16 +37,6 @@ _STEM = line((0, 0), (0, -0.85))
 def _valve(*marks: Mark, top: float = -0.68) -> Shape:
     """The bow tie of a valve with what moves it above."""
     return Shape(Box(-1, top, 1, 0.68), 2, (*marks, _BOW))
-
-
-def _hatched(box: Box) -> tuple[Mark, ...]:
-    """A can filled with desiccant."""
-    high = box.bottom - box.top
-    slopes = (-0.85, 0.05, 0.95)
-    return (
-        rectangle(box),
-        *(line((at - high / 4, box.bottom), (at + high / 4, box.top), weight=0.7) for at in slopes),
-    )
 
 
 _CURLS = tuple(
@@ -81,8 +72,8 @@ SHAPES: dict[str, Shape] = {
             line((0.4, 0.7), (0.4, -0.25)),
         ),
     ),
-    "filter-drier": Shape(_CAN, 2, _hatched(_CAN)),
-    "suction-drier": Shape(_CAN, 2, joined(_hatched(_CAN), [line((-1.45, 0), (1.45, 0))])),
+    "filter-drier": Shape(_CAN, 2, hatched(_CAN)),
+    "suction-drier": Shape(_CAN, 2, joined(hatched(_CAN), [line((-1.45, 0), (1.45, 0))])),
     "sight-glass": Shape(
         Box(-1.0, -1.0, 1.0, 1.0), 2, (Round((0, 0), 1.0), Round((0, 0), 0.36, BLACK))
     ),

@@ -29,8 +29,8 @@ def taps(
     ground: Field,
     reach: int = 2,
 ) -> dict[str, Tap] | None:
-    """Every service port, taken on the ground; None if one finds no place. `reach` is the room one
-    needs to look sideways."""
+    """Every service port, taken on the ground; None if one finds no place. `reach` is the free
+    steps that one needs beside it."""
     found: dict[str, Tap] = {}
     areas, lanes = _areas(ground), set[Node]()
     for name, service in circuit.service_ports.items():
@@ -75,8 +75,7 @@ def _tap(
         (index * 4 - _room(ground, at, side) - _space(areas, at, side), at, side)
         for index, (at, look) in enumerate(spots)
         for side in SIDES
-        if side[0] * look[0] + side[1] * look[1] == 0
-        and _room(ground, at, side) >= (reach if side[0] else 2)
+        if side[0] * look[0] + side[1] * look[1] == 0 and _room(ground, at, side) >= reach
     ]
     if not found:
         return None

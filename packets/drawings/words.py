@@ -27,6 +27,7 @@ _WITH = {
     "adjuster": "by its adjuster",
     "stem": "",
 }
+COIL = "then coil back on"
 _CAPTION = 9.0  # points, as .caption-of of the style sheet
 
 
@@ -59,6 +60,12 @@ def caption(circuit: CircuitPlan, size: Size, what: str, past: Sequence[tuple[st
     long = f"{short}: {listed(names.joint(circuit, joint) for joint, _ in past)}"
     fits = letters.width(long, _CAPTION, bold=True) <= size.width_mm
     return long if fits else short
+
+
+def passed(circuit: CircuitPlan, settings: Sequence[ValveSetting]) -> str:
+    """Valves that stand open already and that the gas runs through, in words."""
+    said = listed(f"{names.part(circuit, one.part)} {one.state}" for one in settings)
+    return f"on its way {said}" if said else ""
 
 
 def valves(circuit: CircuitPlan, settings: Sequence[ValveSetting]) -> str:
@@ -126,15 +133,28 @@ def kept(circuit: CircuitPlan, sections: Sequence[Section]) -> str:
     return f"not reached: {listed(found)}" if found else ""
 
 
-def recovery(circuit: CircuitPlan, plan: RecoveryPlan) -> str:
+def recovery(circuit: CircuitPlan, plan: RecoveryPlan, burnt: bool) -> str:
     """The recovery hook-up."""
     first = listed(port(circuit, one) for one in plan.liquid)
     then = listed(port(circuit, one) for one in plan.vapor)
     return sentence(
         f"recover liquid from {first}" if first else f"recover from {then}",
         f"then vapor from {then} too" if first and then else "",
+        "all of it through an acid-rated drier into the recovery machine" if burnt else "",
         valves(circuit, plan.valves),
         kept(circuit, plan.left),
+    )
+
+
+def charging(
+    circuit: CircuitPlan, port: str, settings: Sequence[ValveSetting], coils: Sequence[str]
+) -> str:
+    """The charging hook-up; the coils go back while the charge is weighed in."""
+    named = listed(names.part(circuit, part) for part in coils)
+    return sentence(
+        f"charge by weight into {names.service_port(circuit, port)}",
+        valves(circuit, settings),
+        f"then the coil back on the {named}" if named else "",
     )
 
 

@@ -52,10 +52,12 @@ def unbrazing(board: Board, parts: tuple[str, ...]) -> Iterator[Named]:
 
 
 def around(board: Board) -> Iterator[Named]:
-    """What every job draws: the circuit, recovery, hold, evacuation and charging."""
+    """What every job draws: the circuit, recovery of a clean one and a burnt one, hold, evacuation
+    and charging."""
     yield "clean", hookups.clean(board)
     taken = recovery_plan(board.circuit)
     yield "recovery", hookups.recovery(board, taken)
+    yield "recovery-burnt", hookups.recovery(board, taken, burnt=True)
     ports = [use.port for use in (*taken.liquid, *taken.vapor)][:2]
     if ports:
         yield "hold", hookups.hold(board, ports, taken.valves)

@@ -201,6 +201,46 @@ def test_valves_are_shown_with_the_state_they_are_set_to() -> None:
             assert "OPEN by magnet" in said and "MID-SEATED" in said
 
 
+@every_board
+def test_a_burnt_circuit_is_recovered_through_a_labelled_drier(id: str, size: str) -> None:
+    drawn = dict(samples.around(board(id, size)))
+    clean, burnt = drawn["recovery"], drawn["recovery-burnt"]
+    read = Read(burnt.svg)
+    (gear,) = read.groups("gear")
+    (tag,) = [one.box for one in read.words if one.words == "Acid-rated drier"]
+    assert gear[0] < (tag[0] + tag[2]) / 2 < gear[2] and gear[1] - 5 < tag[3] <= gear[1] + 2.0
+    # Every hose ends at the drier's end of the machine: none goes round it.
+    ends = [line.points[-1][0] for line in read.lines("hose")]
+    middle = (gear[0] + gear[2]) / 2
+    assert ends and len({x > middle for x in ends}) == 1
+    assert len(ends) == len(Read(clean.svg).lines("hose"))
+    assert "acid-rated drier" in burnt.description
+    assert "drier" not in clean.description.replace("drier process tube", "")
+    assert "Acid-rated drier" not in [one.words for one in Read(clean.svg).words]
+
+
+def test_charging_says_that_the_coil_takes_the_magnets_place() -> None:
+    for size in SIZES:
+        drawn = dict(samples.around(board("condensing-unit-receiver", size)))
+        at = {one.words: one.box for one in Read(drawn["charging"].svg).words}
+        held, later = at["OPEN by magnet"], at["then coil back on"]
+        assert 0 < later[1] - held[1] < 6, "the second under the first"
+        assert "coil back on the liquid-line solenoid" in drawn["charging"].description
+        for name in ("recovery", "evacuation", "hold"):
+            assert "then coil back on" not in drawn[name].svg
+
+
+def test_a_state_stands_beside_its_valve() -> None:
+    made = board("condensing-unit-receiver", "half")
+    valves = {"MID-SEATED": "receiver-valve", "OPEN by magnet": "solenoid"}
+    for name, drawing in samples.around(made):
+        for words, part in valves.items():
+            body = made.box(made.placed[part].body)
+            for box in [one.box for one in Read(drawing.svg).words if one.words == words]:
+                apart = max(body[0] - box[2], box[0] - body[2], body[1] - box[3], box[1] - body[3])
+                assert apart < 12.0, (name, words)
+
+
 def test_the_gauge_shares_a_pumped_port_when_there_is_no_other() -> None:
     drawing = dict(samples.around(board("packaged-cooling", "half")))["evacuation"]
     said = " ".join(one.words for one in Read(drawing.svg).words)
@@ -228,6 +268,14 @@ def test_every_drawing_of_a_circuit_shows_each_part_in_the_same_place() -> None:
         assert len(places) == 1
 
 
+@pytest.mark.parametrize("id", IDS)
+def test_a_hook_up_is_lower_than_it_is_wide_by_half(id: str) -> None:
+    # A heat pump has a loop in its loop and three ports to reach.
+    most = 64 if "heat-pump" in id else 46
+    for name, drawing in samples.around(board(id, "half")):
+        assert drawing.height_mm <= most or name == "clean", name
+
+
 @every_board
 def test_a_drawing_is_low_enough_to_share_a_page(id: str, size: str) -> None:
     for name, drawing in samples.job(board(id, size), ("compressor", "drier")):
@@ -238,5 +286,5 @@ def test_a_drawing_is_low_enough_to_share_a_page(id: str, size: str) -> None:
 def test_all_drawings_of_a_job_take_a_blink() -> None:
     begun = time.process_time()
     drawn = samples.job(lay_out(circuit("condensing-unit-receiver"), HALF), ("compressor", "drier"))
-    assert len(drawn) == 13
+    assert len(drawn) == 14
     assert time.process_time() - begun < 2.0  # measured 0.2 s; a search gone wild takes minutes

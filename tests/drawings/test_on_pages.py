@@ -191,6 +191,24 @@ def test_a_circuit_too_wide_for_a_third_is_drawn_at_half(monkeypatch: pytest.Mon
     assert all(Read(figure.svg).groups("gear") for figure in braze.figures)
 
 
+def shown(name: str, fragment: str) -> set[str]:
+    """The words of a section's drawings."""
+    svgs = [one.svg for one in section(name, fragment).figures if isinstance(one, CircuitFigure)]
+    return {one.words for svg in svgs for one in Read(svg).words}
+
+
+def test_a_burnt_jobs_recovery_shows_the_drier_that_its_step_asks_for() -> None:
+    assert "Acid-rated drier" in shown("creamery-cooler", "recover")
+    assert "Acid-rated drier" not in shown("library-heat-pump", "recover")
+
+
+def test_valves_are_drawn_as_the_steps_leave_them_until_the_charge_is_in() -> None:
+    for fragment in ("recover", "pressure-hold", "evacuate", "weigh-in-charge"):
+        assert {"MID-SEATED", "OPEN by magnet"} <= shown("creamery-cooler", fragment), fragment
+    assert "then coil back on" in shown("creamery-cooler", "weigh-in-charge")
+    assert {"MID", "OPEN"} <= shown("creamery-cooler", "purge-and-braze")
+
+
 def test_a_caption_is_the_title_where_there_is_none() -> None:
     for figure in section("creamery-cooler", "recover").figures:
         assert isinstance(figure, CircuitFigure)
