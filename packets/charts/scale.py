@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from packets.charts.axis import number
-from packets.charts.ink import BOLD, HAIR, SMALL, USUAL, Ink, Picture, wide
+from packets.charts.ink import BOLD, HAIR, SMALL, USUAL, Ink, Picture
 
-WIDTH = 166.0
-LEFT, RIGHT = 24.0, 163.0
+# The card goes across the page, a worksheet beside its table.
+WIDTH, BESIDE = 166.0, 86.0
+LEFT, EDGE = 24.0, 3.0
 FINE, APART = 1.05, 8.0  # mm between the finest ticks, and between two numbers
 ROW = 8.2  # mm that one scale takes
 COUNTS = tuple(n * 10.0**k for k in range(5) for n in (1, 2, 5))
@@ -32,16 +33,23 @@ class Span:
 
     low: float
     high: float
+    width: float = WIDTH
+
+    @property
+    def right(self) -> float:
+        """Where the highest temperature lies [mm]."""
+        return self.width - EDGE
 
     def at(self, temperature: float) -> float:
         """Where a temperature lies [mm]."""
-        return LEFT + (temperature - self.low) / (self.high - self.low) * (RIGHT - LEFT)
+        return LEFT + (temperature - self.low) / (self.high - self.low) * (self.right - LEFT)
 
 
-def span(low: float, high: float) -> Span:
+def span(low: float, high: float, width: float = WIDTH) -> Span:
     """A span inside these temperatures, from one number people count by to another."""
     step = next(s for s in COUNTS if (high - low) / s <= 16)
-    return Span(math.ceil(low / step - 1e-9) * step, math.floor(high / step + 1e-9) * step)
+    ends = math.ceil(low / step - 1e-9) * step, math.floor(high / step + 1e-9) * step
+    return Span(*ends, width)
 
 
 def card(
@@ -88,8 +96,9 @@ def worksheet(
     pressure_unit: str,
     difference_unit: str,
 ) -> Picture:
-    """One scale, and under it boxes: pressure, saturation temperature, line, difference."""
-    ink = Ink(WIDTH, 2 * ROW + 15.5)
+    """One scale, and under it boxes in two rows: pressure and saturation temperature, line and
+    difference."""
+    ink = Ink(span.width, 2 * ROW + 28.0)
     line = ROW + 0.5
     _pressures(ink, side, span, line, above=True)
     _temperatures(ink, span, line, True, temperature_unit)
@@ -101,13 +110,12 @@ def worksheet(
         (f"{sheet.line} {temperature_unit}", ""),
         (f"{sheet.first} less {sheet.second}", allowed),
     ]
-    x, top = 0.0, 2 * ROW + 2.5
     for at, (above, beside) in enumerate(cells):
+        x, top = at % 2 * 34.0, 2 * ROW + 2.5 + at // 2 * 12.8
         ink.words(x, top + 2.6, above, SMALL)
-        ink.box(x, top + 4.2, 24, 8, name="write")
+        ink.box(x, top + 4.0, 24, 8, name="write")
         if beside:
             ink.words(x + 25.5, top + 9.4, beside, USUAL, bold=at == len(cells) - 1)
-        x += 26 + (wide(beside, USUAL, True) + 6 if beside else 8)
     return ink.picture(
         f"{sheet.name} worksheet",
         f"{side.name} pressure of {refrigerant}, {pressure_unit}, beside saturation temperature,"
@@ -119,11 +127,11 @@ def worksheet(
 
 def _temperatures(ink: Ink, span: Span, line: float, last: bool, unit: str) -> None:
     """The even scale, its ticks below the line; on the last scale nothing stands under it."""
-    gap = (RIGHT - LEFT) / (span.high - span.low)
+    gap = (span.right - LEFT) / (span.high - span.low)
     fine = next(step for step in COUNTS if step * gap >= FINE)
     said = next(step for step in COUNTS if step * gap >= 9.0 and step % fine == 0)
     half = said / 2 if said / 2 % fine == 0 else said
-    ink.path([(LEFT, line), (RIGHT, line)], BOLD, name="line")
+    ink.path([(LEFT, line), (span.right, line)], BOLD, name="line")
     ticks = []
     for at in range(math.ceil(span.low / fine), math.floor(span.high / fine) + 1):
         value = at * fine
@@ -136,7 +144,7 @@ def _temperatures(ink: Ink, span: Span, line: float, last: bool, unit: str) -> N
     if not last:
         below = [[(x, line + ROW - 1.1), (x, line + ROW)] for ((x, _), _) in ticks]
         ink.strokes(below, HAIR)
-        ink.path([(LEFT, line + ROW), (RIGHT, line + ROW)], BOLD)
+        ink.path([(LEFT, line + ROW), (span.right, line + ROW)], BOLD)
     ink.words(0, line + 5.0, f"Saturation {unit}", SMALL, bold=True)
 
 

@@ -138,14 +138,15 @@ class Charts:
 
         return scale.Side(name, temperature, pressure(span.low), pressure(span.high))
 
-    def _span(self, *kelvins: float) -> scale.Span | None:
+    def _span(self, *kelvins: float, width: float = scale.WIDTH) -> scale.Span | None:
         """Whole degrees that hold the temperatures and a margin, within the refrigerant's table."""
         if self.context.fluid is None:
             return None
         table = self.context.fluid.table
         low = max(min(kelvins) - _MARGIN, table.low)
         high = min(max(kelvins) + _MARGIN, table.high)
-        return scale.span(self._in_unit(low, "temperature"), self._in_unit(high, "temperature"))
+        ends = self._in_unit(low, "temperature"), self._in_unit(high, "temperature")
+        return scale.span(*ends, width)
 
     def _card(self, place: Place) -> Picture | None:
         record, conditions = self.context.record, self.context.job.conditions
@@ -173,7 +174,7 @@ class Charts:
         air, dew = self.context.atmosphere, name == "superheat"
         back = fluid.table.dew_temperature if dew else fluid.table.bubble_temperature
         first, last = (back(row.by + air) for row in (table.rows[0], table.rows[-1]))
-        span = self._span(first, last)
+        span = self._span(first, last, width=scale.BESIDE)
         side = None if span is None else self._side("Dew" if dew else "Bubble", span)
         if span is None or side is None:
             return None

@@ -80,7 +80,8 @@ def a_card() -> ink.Picture:
 def a_worksheet() -> ink.Picture:
     sheet = scale.Sheet("Superheat", "Suction", "Suction line", 5, 11, "line", "dew")
     one = side("Dew", "R134a", 1, 12, 40)
-    return scale.worksheet("R-134a", one, scale.Span(12, 40), sheet, "°F", "psig", "°F")
+    span = scale.Span(12, 40, scale.BESIDE)
+    return scale.worksheet("R-134a", one, span, sheet, "°F", "psig", "°F")
 
 
 ALL = {
