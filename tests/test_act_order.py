@@ -132,3 +132,11 @@ def test_every_reading_of_a_capillary_machine_has_its_limit() -> None:
     # Dew of R-32 at 38 and 52 °F is 131.04 and 165.91 psia by CoolProp, less 14.59 psi of air.
     assert blanks[0].limit is not None
     assert blanks[0].limit.text() == "117 to 151 psig"
+
+
+def test_a_day_warmer_than_forecast_finds_the_band_of_subcooling_on_the_paper() -> None:
+    part = section(example("library-heat-pump"), "verify")
+    step = part.steps[0]
+    assert step.table is not None and "subcooling" in step.table.title
+    # Nothing more to write: on a day as cold as forecast no box stays open.
+    assert len(step.readings[0]) == 2
