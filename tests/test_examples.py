@@ -19,8 +19,8 @@ from tests.rebuild_examples import SETS, readings
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 JOBS = sorted(EXAMPLES.glob("*/job.yaml"))
-# Pages of the field packet and steps, at most. The aim is 12, 9 and 8 pages; cautions, sign-offs and
-# drawings of every hook-up have taken more in two, and what is printed may only shrink from here.
+# Pages of the field packet and steps, at most. The aim is 12, 9 and 8 pages; two are over it, and
+# what is printed may only shrink from here.
 BUDGET = {
     "creamery-cooler": (13, 90),
     "library-heat-pump": (11, 70),
