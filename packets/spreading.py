@@ -29,12 +29,14 @@ SHARE = 1.8
 @dataclass(frozen=True)
 class Block:
     """What stays together: one step; one step with its own drawing in it, at the right of its
-    words; steps with drawings at their right; or a plate."""
+    words; steps with drawings at their right; or a plate, kept with the step before it if `after`,
+    else with the step that follows."""
 
     steps: tuple[Step, ...] = ()
     own: tuple[Figure, ...] = ()
     beside: tuple[Figure, ...] = ()
     plate: tuple[Figure, ...] = ()
+    after: bool = False
 
     @property
     def wide(self) -> float:
@@ -119,20 +121,22 @@ def _best(found: Iterable[_Sofar]) -> dict[int, _Sofar]:
 
 
 def ways(section: Section, across: float, tape: Tape) -> list[tuple[Block, ...]]:
-    """All ways to set a section's drawings among its steps, on a page with text so wide [mm]."""
+    """All ways to set a section's drawings among its steps, on a page with text so wide [mm]: the
+    drawing of a hook-up always on the page of the step that joins it."""
     steps, figures = section.steps, section.figures
-    if not figures:
-        return [tuple(Block((step,)) for step in steps)]
-    used = next((at for at, step in enumerate(steps) if step.route), 0)
-    plate = [Block((step,)) for step in steps]
-    plate.insert(max(used, 1 if len(steps) > 1 else 0), Block(plate=figures))
-    found = [tuple(plate)]
+    if not figures or not steps:
+        return [tuple(_alone(steps))]
+    used = next((at for at, step in enumerate(steps) if step.route or step.hooks_up), 0)
+    found = [(*_alone(steps[:used]), Block(plate=figures), *_alone(steps[used:]))]
+    if not steps[used].route:
+        plate = Block(plate=figures, after=True)
+        found.append((*_alone(steps[: used + 1]), plate, *_alone(steps[used + 1 :])))
     if wide(figures) + GAP >= across / SHARE:
         return found
     own = _each_at_its_step(steps, figures, across, tape)
     found += [own] if own else []
-    found += _in_one_step(steps, figures, max(used, 1), across, tape)
-    for first, last in _windows(steps, figures, across, max(used, 1), tape):
+    found += _in_one_step(steps, figures, used, across, tape)
+    for first, last in _windows(steps, figures, across, used, tape):
         before, after = steps[:first], steps[last:]
         beside = Block(steps[first:last], beside=figures)
         found.append((*_alone(before), beside, *_alone(after)))
@@ -159,17 +163,15 @@ def _own(way: Sequence[Block]) -> bool:
 
 
 def _in_one_step(
-    steps: Sequence[Step], figures: Sequence[CircuitFigure], latest: int, across: float, tape: Tape
+    steps: Sequence[Step], figures: Sequence[CircuitFigure], at: int, across: float, tape: Tape
 ) -> Iterator[tuple[Block, ...]]:
-    """A hook-up's drawing in one of the first steps, beside its words and under its cautions."""
-    if len(figures) != 1 or figures[0].joints:
+    """A hook-up's drawing in the step that joins it, beside its words and under its cautions."""
+    step = steps[at]
+    if len(figures) != 1 or figures[0].joints or step.table or step.chart or step.route:
         return
-    for at, step in enumerate(steps[: latest + 1]):
-        if step.table or step.chart or step.route:
-            continue
-        block = Block((step,), own=tuple(figures))
-        if _pieces(block, across, tape)[0] <= MOST:
-            yield (*_alone(steps[:at]), block, *_alone(steps[at + 1 :]))
+    block = Block((step,), own=tuple(figures))
+    if _pieces(block, across, tape)[0] <= MOST:
+        yield (*_alone(steps[:at]), block, *_alone(steps[at + 1 :]))
 
 
 def _each_at_its_step(
@@ -197,18 +199,20 @@ def _each_at_its_step(
 
 
 def _windows(
-    steps: Sequence[Step], figures: Sequence[Figure], across: float, latest: int, tape: Tape
+    steps: Sequence[Step], figures: Sequence[Figure], across: float, used: int, tape: Tape
 ) -> Iterator[tuple[int, int]]:
-    """From and to which step the drawings may stand beside them."""
+    """From and to which step the drawings may stand beside them: where they are used, or joints'
+    drawings before."""
     room, high = narrow(figures, across), heights.figures(figures)
-    for first in range(min(latest + 1, len(steps))):
+    for first in range(used + 1):
         stood = 0.0
         for last in range(first + 1, len(steps) + 1):
             step = steps[last - 1]
             stood += tape.whole(step, room)
             if step.table or step.chart or step.route or step.sign or max(stood, high) > MOST:
                 break
-            yield first, last
+            if last > used or steps[used].route:
+                yield first, last
 
 
 def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -> list[float]:
@@ -218,8 +222,9 @@ def _heights(section: Section, way: Sequence[Block], sheet: Sheet, tape: Tape) -
     for block in way:
         first, *rest = _pieces(block, sheet.across, tape)
         # The last drawings of a plate stand on the page of the step they are for.
-        pieces[len(pieces) - plate :] = [first + (pieces[-1] if plate else 0.0), *rest]
-        plate = bool(block.plate)
+        joined = plate or block.after
+        pieces[len(pieces) - joined :] = [first + (pieces[-1] if joined else 0.0), *rest]
+        plate = bool(block.plate) and not block.after
     pieces[0] += heights.head(section, sheet.words, sheet.across)
     pieces[-1] += heights.stop(section, sheet.words, sheet.across)
     return pieces

@@ -20,6 +20,8 @@ from packets.model.plans import Plan, Planned
 from packets.model.procedures import Fragment, Reading, Step
 
 Path_ = tuple[str | int, ...]
+# What a step's action names when it joins equipment to the circuit.
+PORTS = "{ports."
 
 
 @dataclass(frozen=True)
@@ -194,6 +196,7 @@ class Sections:
             else None,
             hands_on_minutes=self.minutes(step.minutes.hands_on, place),
             waiting_minutes=self.minutes(step.minutes.waiting, place),
+            hooks_up=PORTS in step.action,
         )
 
     def action(

@@ -151,7 +151,8 @@ class RouteBlock:
 
 @dataclass(frozen=True)
 class Step:
-    """One action. `readings` has one tuple of blanks for each allowed try."""
+    """One action. `readings` has one tuple of blanks for each allowed try; `hooks_up` tells that it
+    names the ports of a hook-up, so that the hook-up's drawing belongs to it."""
 
     id: str
     number: str
@@ -168,6 +169,7 @@ class Step:
     sign: SignBox | None = None
     hands_on_minutes: float = 0.0
     waiting_minutes: float = 0.0
+    hooks_up: bool = False
 
 
 @dataclass(frozen=True)

@@ -130,6 +130,37 @@ def test_each_joint_is_drawn_in_the_step_that_heats_it(fragment: str) -> None:
     assert tuple(block.own[0] for block in drawn) == made.sections[at].figures
 
 
+@every_job
+@every_paper
+def test_a_hook_ups_drawing_is_on_the_page_of_the_step_that_joins_it(
+    name: str, paper: Literal["letter", "a4"]
+) -> None:
+    made = packet(name)
+    pdf._library()
+    laid = pdf._laid_out(rendering.html(made, paper=paper, parts=("field",)))
+    boxes = [
+        box
+        for number, page in enumerate(laid.pages, 1)
+        for box in laid_out._walk(page._page_box, number, "")
+    ]
+    step_on = {
+        box.element.get("data-whole").split()[-1]: box.page
+        for box in boxes
+        if "step" in box.classes
+    }
+    drawn_on = {
+        "".join(box.element.itertext()): box.page for box in boxes if "caption-of" in box.classes
+    }
+    found = 0
+    for one in made.sections:
+        joins = [step for step in one.steps if step.hooks_up]
+        for figure in one.figures:
+            if not figure.joints:
+                assert drawn_on[figure.caption or figure.title] == step_on[joins[0].number]
+                found += 1
+    assert found >= 4
+
+
 def test_a_joints_drawing_begins_beside_its_step() -> None:
     # Where that costs no page; on A4, by itself, this section would take one more.
     paper: Literal["letter"] = "letter"
