@@ -151,7 +151,7 @@ def _height(step: Step, way: Fit, full: float) -> float:
 def action(step: Step) -> Text:
     """The action, behind the title of its group where no route prints that."""
     title = step.group_title if not step.route else ""
-    return (*said(f"{title} ", kept=True), *step.action) if title else step.action
+    return (*said(f"{title}. ", kept=True), *step.action) if title else step.action
 
 
 def _with_chart(step: Step, way: Fit, full: float, texts: tuple[Text, Text]) -> float:
