@@ -203,7 +203,7 @@ class _Check:
                     )
                 readings.add(reading.id)
             self.references(step, path)
-            if step.again and len(path) < 4:
+            if step.again and path.count("steps") < 2:
                 self.findings.error(
                     "again-alone",
                     self.place(*path, "again"),

@@ -87,9 +87,7 @@ def _repairs(context: Context, circuit: CircuitPlan) -> None:
             way = f"in {_place(circuit, route.inlet)}, out {_place(circuit, route.vent)}"
         ways.setdefault(way, []).append(names.joint(circuit, joint))
     told = [f"{names.joined(joints)}: {way}" for way, joints in ways.items()]
-    # Where nothing is heated there is no gas to lead, and nobody is to reach for a torch.
-    led = "; ".join(told)
-    text = f"Nitrogen while heating: {led}; no gas felt, no flame" if told else "No flame"
+    text = "; ".join(told) or "no joint here is heated"
     context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
 
 

@@ -89,17 +89,26 @@ def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
     assert close > 0.8 * steps > 40
 
 
+@cache
+def field(name: str, paper: Literal["letter", "a4"]) -> list[laid_out.Placed]:
+    """Every box of an example's field packet on paper."""
+    pdf._library()
+    made = pdf._laid_out(rendering.html(packet(name), paper=paper, parts=("field",)))
+    return [
+        box
+        for number, page in enumerate(made.pages, 1)
+        for box in laid_out._walk(page._page_box, number, "")
+    ]
+
+
 def extents(name: str, paper: Literal["letter", "a4"]) -> dict[str, float]:
     """How high each step of an example stands on paper [mm]."""
-    pdf._library()
-    made = rendering.html(packet(name), paper=paper, parts=("field",))
     edges: dict[str, tuple[float, float]] = {}
-    for number, page in enumerate(pdf._laid_out(made).pages, 1):
-        for box in laid_out._walk(page._page_box, number, ""):
-            if "step" in box.classes and box.kind == "BlockBox":
-                step = box.element.get("data-whole").split()[-1]
-                top, bottom = edges.get(step, (box.top, box.bottom))
-                edges[step] = min(top, box.top), max(bottom, box.bottom)
+    for box in field(name, paper):
+        if "step" in box.classes and box.kind == "BlockBox":
+            step = box.element.get("data-whole").split()[-1]
+            top, bottom = edges.get(step, (box.top, box.bottom))
+            edges[step] = min(top, box.top), max(bottom, box.bottom)
     return {step: bottom - top for step, (top, bottom) in edges.items()}
 
 
@@ -135,14 +144,7 @@ def test_each_joint_is_drawn_in_the_step_that_heats_it(fragment: str) -> None:
 def test_a_hook_ups_drawing_is_on_the_page_of_the_step_that_joins_it(
     name: str, paper: Literal["letter", "a4"]
 ) -> None:
-    made = packet(name)
-    pdf._library()
-    laid = pdf._laid_out(rendering.html(made, paper=paper, parts=("field",)))
-    boxes = [
-        box
-        for number, page in enumerate(laid.pages, 1)
-        for box in laid_out._walk(page._page_box, number, "")
-    ]
+    made, boxes = packet(name), field(name, paper)
     step_on = {
         box.element.get("data-whole").split()[-1]: box.page
         for box in boxes
