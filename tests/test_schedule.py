@@ -140,8 +140,8 @@ def test_the_dispatch_sheet_prints_it(tmp_path: Path) -> None:
     done = jobs.prepared(tmp_path)
     assert done.packet is not None
     sheet = done.packet.dispatch
-    # Naming the cause, 25 min, in the vacuum's wait; the coil is washed in none: not beside open
-    # pipe, a hold, a vacuum or a live panel.
+    # Naming the cause, 25 min, in the vacuum's wait; the coil is washed in its own place, for
+    # every wait of this job has open pipe, test pressure, a pump or something live beside it.
     assert sheet.elapsed_minutes == sheet.hands_on_minutes + sheet.waiting_minutes - 25
     numbers = {section.fragment: section.number for section in done.packet.sections}
     assert sheet.in_waits == (f"{numbers['find-cause']} in the wait of {numbers['evacuate']}",)
