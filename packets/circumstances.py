@@ -36,6 +36,7 @@ NAMES: dict[str, str] = {
     "reclaimed_charge": "a charging cylinder of this refrigerant holds reclaimed refrigerant",
     "flammable": "the refrigerant's safety class is A2L or higher in flammability",
     "zeotrope": "the refrigerant glides: its vapor and its liquid differ",
+    "vapor_charge": "the charge goes in as vapor: one fluid, at a port of the low side",
     "closed_room": "gas let out at the machine would stay in a closed room",
     "indoor": "the machine stands indoors",
     "cold_store": "the machine serves a cold store with product in it",
@@ -67,6 +68,7 @@ def circumstances(
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
+    blend: bool | None,
     acts: frozenset[str] = frozenset(),
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
@@ -99,6 +101,7 @@ def circumstances(
         ),
         "flammable": None if safety_class is None else safety_class not in ("A1", "B1"),
         "zeotrope": glide,
+        "vapor_charge": _vapor(hookups, blend),
         "closed_room": equipment.space.closed_room,
         "indoor": equipment.space.kind == "indoor",
         "cold_store": equipment.store is not None,
@@ -118,6 +121,13 @@ def circumstances(
         "crew": job.crew.technicians,
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:
+    """Whether no liquid goes into the hose; a blend is drawn as liquid whatever the port."""
+    if hookups.charging_side != "low":
+        return False
+    return None if blend is None else not blend
 
 
 def _cold(job: Job) -> bool:

@@ -172,6 +172,7 @@ def _compute(
         name,
         context.safety_class,
         context.glide,
+        None if fluid is None else len(fluid.composition) != 1,
         context.acts,
     )
     return composing.Circuit(context, lists, values)

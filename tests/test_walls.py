@@ -45,6 +45,7 @@ ROWS = [
         "hookups",
         "agreement",
         "library_check",
+        "reading_check",
         "fragment_check",
         "job_checks",
         "plan_needs",

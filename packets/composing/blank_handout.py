@@ -194,11 +194,7 @@ class _Sections(Sections):
         return [Turn("each", TITLES[what], own)]
 
     def holds(
-        self,
-        fragment: Fragment,
-        when: str,
-        *path: str | int,
-        more: Mapping[str, Value | None] | None = None,
+        self, when: str, *where: str | int, more: Mapping[str, Value | None] | None = None
     ) -> bool:
         """Everything is printed."""
         return True

@@ -93,7 +93,7 @@ def load_list(
         fragment, sections = library.fragments[one.fragment], by_circuit[one.circuit]
         for kind, loads in (("tools", fragment.tools), ("materials", fragment.materials)):
             for at, load in enumerate(loads):
-                if sections.holds(fragment, load.when, kind, at, "when"):
+                if sections.holds(load.when, "fragment", fragment.fragment, kind, at):
                     _add(items, load, kind, number, sections, fragment.fragment, at)
     groups = []
     for place, title in PLACES.items():
