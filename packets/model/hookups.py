@@ -307,3 +307,40 @@ class Hookups:
     def circuit(self) -> CircuitPlan:
         """The circuit that the machine has when we leave."""
         return self.made
+
+    @property
+    def cores_out(self) -> dict[str, frozenset[str]]:
+        """By hook-up, the service ports whose cores are out at once: each takes a core tool. A
+        hook-up begins where the one before has ended, so its tools are free for the next."""
+        ports = (self.sweep.inlet, self.sweep.vent) if self.sweep else ()
+        cored = self.made.service_ports
+        return {
+            "recovery": _drawn((*self.recovery.liquid, *self.recovery.vapor)),
+            "sweep": frozenset(port for port in ports if port in cored and cored[port].core),
+            "unbraze": _ends([step.route for step in self.unbraze.steps]),
+            "braze": _ends([step.route for step in self.braze.steps]),
+            "evacuation": _drawn(self.evacuation.pumped),
+        }
+
+    @property
+    def ports_used(self) -> frozenset[str]:
+        """Every service port that the job opens: each gets a new core and new caps."""
+        routes = [step.route for step in self.unbraze.steps]
+        routes += [step.route for step in self.braze.steps]
+        used = {use.port for use in (*self.recovery.liquid, *self.recovery.vapor)}
+        used |= {use.port for use in self.evacuation.pumped}
+        used |= {self.sweep.inlet, self.sweep.vent} if self.sweep else set()
+        used |= {end.port for one in routes if one for end in (one.inlet, one.vent)}
+        gauge = self.evacuation.gauge
+        used |= {gauge.port if gauge else "", self.charging}
+        return frozenset(used - {""})
+
+
+def _drawn(uses: tuple[PortUse, ...]) -> frozenset[str]:
+    return frozenset(use.port for use in uses if use.core_out)
+
+
+def _ends(routes: list[Route | None]) -> frozenset[str]:
+    """Ports at either end of the gas's way that stand with their cores out."""
+    ends = [end for route in routes if route for end in (route.inlet, route.vent)]
+    return frozenset(end.port for end in ends if end.port and end.core_out)
