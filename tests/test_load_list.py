@@ -207,7 +207,7 @@ def test_enough_nitrogen_cylinders_are_named_and_no_more(tmp_path: Path) -> None
 def test_live_work_has_its_gloves_and_locks_where_the_panel_is_opened_again() -> None:
     of = packet(prepare(EXAMPLES["creamery-cooler"]))
     (heater,) = [section.number for section in of.sections if section.fragment == "serve-heater"]
-    for start in ("Rated gloves", "Locks and tags", "Meter and a live test source"):
+    for start in ("Rated gloves", "Locks and tags", "Meter and insulated probes"):
         line = named(of, start)
         assert line is not None and heater in line.sections
 

@@ -15,7 +15,7 @@ from packets.model import packet as printed
 from packets.model.job import is_burnt
 from packets.model.kit import Instrument
 from packets.model.procedures import Library
-from packets.plan_needs import CALIBRATED_WITHIN_DAYS
+from packets.plan_needs import CALIBRATED_WITHIN_DAYS, certificate
 from packets.quantities import Quantity
 from packets.schedule import Schedule
 
@@ -52,7 +52,7 @@ def sheet(
         hands_on_minutes=sum(section.hands_on_minutes for section in sections),
         waiting_minutes=sum(section.waiting_minutes for section in sections),
         load=load,
-        permits=permits(acts, by_circuit, library, files.job.rules),
+        permits=permits(files, acts, by_circuit, library),
         instruments=instruments(files, units),
         attention=attention(findings),
         elapsed_minutes=time.elapsed,
@@ -108,7 +108,7 @@ def title(files: JobFiles, library: Library) -> str:
 
 
 def permits(
-    acts: set[str], by_circuit: dict[str, Sections], library: Library, rules_id: str
+    files: JobFiles, acts: set[str], by_circuit: dict[str, Sections], library: Library
 ) -> tuple[tuple[str, str], ...]:
     """What must be in hand before the work: permit, watch, certificate. "" prints a blank."""
     lines: list[tuple[str, str]] = []
@@ -118,8 +118,10 @@ def permits(
             entry = register.entries[id]
             lines.append((getattr(entry, "label", ""), getattr(entry, "text", "")))
     if acts & {"removes-refrigerant", "charges"}:
-        certificates = library.rules[rules_id].certification[:1]
-        lines += [(certificate.certificate, certificate.covers) for certificate in certificates]
+        known = library.rules[files.job.rules].certification
+        needed = {certificate(files, circuit).replace("-", " ") for circuit in by_circuit}
+        fitting = [one for one in known if one.certificate.lower().partition(" or ")[0] in needed]
+        lines += [(one.certificate, one.covers) for one in fitting or known[:1]]
     return tuple(lines)
 
 

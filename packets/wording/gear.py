@@ -26,6 +26,7 @@ GEAR = {
     r"flow meter": r"flow meter",
     r"\bgoggles\b": r"goggles",
     r"heat shield": r"heat shield",
+    r"insulated probes": r"insulated probes",
     r"\blamp\b": r"lamp",
     r"leak detector": r"leak detector",
     r"lifting gear": r"lifting gear",
