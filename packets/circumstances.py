@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Mapping
 
-from packets import expressions, reference
+from packets import cores, expressions, reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
@@ -91,7 +91,7 @@ def circumstances(
     kinds = {part.kind for part in hookups.found.parts.values()}
     flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
     sealed = [name for name, one in record.joints.items() if one.kind not in ("brazed", "flare")]
-    cores = {what: len(ports) for what, ports in hookups.cores_out.items()}
+    out = {what: len(ports) for what, ports in cores.out_at_once(hookups).items()}
     return {
         "burnt": is_burnt(state),
         "refrigerant_present": state.refrigerant == "present",
@@ -137,12 +137,12 @@ def circumstances(
         "fluxed_joint": fluxed,
         "vented_cap": any(step.route and step.route.vent.end for step in hookups.braze.steps),
         "crew": job.crew.technicians,
-        "cores_recover": cores["recovery"],
-        "cores_sweep": cores["sweep"],
-        "cores_unbraze": cores["unbraze"],
-        "cores_braze": cores["braze"],
-        "cores_evacuate": cores["evacuation"],
-        "ports_used": len(hookups.ports_used),
+        "cores_recover": out["recovery"],
+        "cores_sweep": out["sweep"],
+        "cores_unbraze": out["unbraze"],
+        "cores_braze": out["braze"],
+        "cores_evacuate": out["evacuation"],
+        "ports_used": len(cores.opened(hookups)),
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from packets import kit_ratings, reference
+from packets import cores, kit_ratings, reference
 from packets.findings import Findings
 from packets.formatting import counted, tube
 from packets.job_files import JobFiles
@@ -104,7 +104,7 @@ def check_hookups(
     """The kit has a core tool for each port that a planned hook-up draws the core of."""
     out = {
         what: ports
-        for what, ports in hookups.cores_out.items()
+        for what, ports in cores.out_at_once(hookups).items()
         if _HOOKUP_OF.get(what, what) in acts or what == "sweep"
     }
     what, ports = max(out.items(), key=lambda one: len(one[1]), default=("", frozenset()))

@@ -96,7 +96,7 @@ def test_each_thing_is_on_the_list_once_and_for_sections_that_are_printed(
 def test_core_tools_are_as_many_as_ports_stand_with_their_cores_out_at_once(
     name: str, tmp_path: Path
 ) -> None:
-    """Counted anew from each hook-up's plan, not by the property that the list is counted by."""
+    """Counted anew from each hook-up's plan, not by the function that the list is counted by."""
     done = made(name, tmp_path)
     of, hookups = packet(done), done.circuits["a"].context.hookups
     used = {section.fragment for section in of.sections}
