@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from packets import pdf, rendering
 from packets.composing.loading import PLACES
+from packets.formatting import System
 from packets.model.packet import LoadLine, Packet, Section, Step
 from packets.pipeline import Prepared, prepare
 from packets.wording.gear import GEAR
@@ -207,7 +209,7 @@ def test_enough_nitrogen_cylinders_are_named_and_no_more(tmp_path: Path) -> None
 def test_live_work_has_its_gloves_and_locks_where_the_panel_is_opened_again() -> None:
     of = packet(prepare(EXAMPLES["creamery-cooler"]))
     (heater,) = [section.number for section in of.sections if section.fragment == "serve-heater"]
-    for start in ("Rated gloves", "Locks and tags", "Meter and insulated probes"):
+    for start in ("Rated gloves", "Locks and tags", "Meter, insulated probes"):
         line = named(of, start)
         assert line is not None and heater in line.sections
 
@@ -228,3 +230,13 @@ def test_a_tool_has_one_place_on_the_van_in_all_fragments() -> None:
         for load in (*fragment.tools, *fragment.materials):
             places.setdefault(load.item, set()).add(load.place)
     assert {item for item, at in places.items() if len(at) > 1} == set()
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("units", ["ip", "si"])
+def test_the_longest_list_leaves_the_sheet_two_sides(units: System, paper: rendering.Paper) -> None:
+    """The creamery's is the longest of the examples; the sheet is one leaf."""
+    of = packet(prepare(EXAMPLES["creamery-cooler"], units=units))
+    pdf._library()
+    sides = pdf._laid_out(rendering.html(of, paper=paper, parts=("dispatch",))).pages
+    assert len(sides) == 2

@@ -50,7 +50,8 @@ def _cylinders(context: Context, needed: float) -> str:
     for one in sorted(context.kit.nitrogen, key=left, reverse=True):
         if sum(map(left, taken)) < needed:
             taken.append(one)
-    step = CUBIC_FOOT if context.units == "ip" else 0.0  # cylinders go by whole cubic feet
+    # Cylinders go by whole cubic feet or litres.
+    step = CUBIC_FOOT if context.units == "ip" else 1e-3
     shown = Counter(context.shown(one.volume.value, "volume", step=step) for one in taken)
     words = (f"{count} cylinder{'s' if count > 1 else ''} of {of}" for of, count in shown.items())
     return " and ".join(words)
