@@ -40,7 +40,16 @@ ROWS = [
         "drawings",
         "filled_pdf",
     },
-    {"catalog", "job_files", "reference", "circumstances", "starting", "history", "features"},
+    {
+        "catalog",
+        "job_files",
+        "reference",
+        "circumstances",
+        "cores",
+        "starting",
+        "history",
+        "features",
+    },
     {
         "hookups",
         "agreement",

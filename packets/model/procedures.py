@@ -62,13 +62,17 @@ class WorkItem:
 
 @dataclass(frozen=True)
 class Load:
-    """A thing to load: how many (`count`) or the number that says how much (`amount`)."""
+    """A thing to load: how many (`count`, or `count_by` a circumstance that counts) or the number
+    that says how much (`amount`). One that is `rated` prints the class that a flammable refrigerant
+    asks of it."""
 
     item: str
     place: str
     count: int = 0
+    count_by: str = ""
     amount: str = ""
     when: str = ""
+    rated: bool = False
 
 
 @dataclass(frozen=True)
