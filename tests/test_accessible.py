@@ -185,7 +185,7 @@ def test_the_archive_print_looks_like_the_other_and_lets_nothing_shine_through()
 class Page(HTMLParser):
     """Fields, addresses, headings of a page, and tags left open."""
 
-    EMPTY = ("meta", "input", "br", "path", "rect")
+    EMPTY = ("meta", "input", "br", "col", "path", "rect")
 
     def __init__(self, document: str) -> None:
         super().__init__()

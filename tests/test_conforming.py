@@ -172,8 +172,8 @@ def test_every_field_and_link_prints_and_its_box_runs_upwards(kind: str) -> None
 
 def test_viewers_show_a_tick_in_its_own_drawing_and_draw_only_what_is_written() -> None:
     """ISO 32000-1, 12.7.2 and 12.7.3.3. A common viewer, asked to draw all fields anew, drew no
-    tick in a box that names no type size. An empty drawing of a line's own would hide a value that a
-    program wrote and did not draw."""
+    tick in a box that names no type size. An empty drawing of a line's own would hide a value
+    that a program wrote and did not draw."""
     root: Any = reader("full+all").trailer["/Root"]
     assert "/NeedAppearances" not in root["/AcroForm"]
     fonts = root["/AcroForm"]["/DR"]["/Font"]
