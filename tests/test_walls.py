@@ -72,7 +72,7 @@ ROWS = [
     {"fitting", "lessons", "card_room", "drawing_markup", "panelling", "cautions"},
     {"heights"},
     {"spreading"},
-    {"rendering", "pdf"},
+    {"rendering", "pdf", "conforming"},
     {"pipeline"},
     {"hookup_report"},
     {"reports", "making", "many", "handouts", "beginning", "returning"},
