@@ -47,7 +47,7 @@ GATE_BEFORE, STATE_BEFORE, GATE_SIZE, TITLE_SIZE = 5.0, 9.6, 10.5 * POINT, 13.5 
 # The record's title, a line to write on and one to read.
 RECORD, WRITTEN, READ = 6.5, 8.7, 5.0
 # A drawing's caption, and the room between two in a row.
-CAPTION, BETWEEN = 4.7, 2.4
+CAPTION, BETWEEN, BARE = 4.7, 2.4, 0.6
 
 
 def whole(step: Step, across: float, words: Words) -> float:
@@ -62,7 +62,7 @@ def whole(step: Step, across: float, words: Words) -> float:
 def drawn(step: Step, figure: Figure, across: float, room: float, words: Words) -> float:
     """A step with its drawing in it: its words have so much room [mm] beside the drawing, what
     stands around them has the page, and so have the readings where that is lower."""
-    beside = max(_told(step, room, words), figures((figure,)))
+    beside = max(_told(step, room, words), _bare(figure))
     return _around(step, across) + min(beside, _under(step, figure, across, room, words)[0])
 
 
@@ -78,7 +78,7 @@ class Beneath:
 def beneath(step: Step, figure: Figure, across: float, room: float, words: Words) -> Beneath | None:
     """The lowest way to set a step's readings under it and its drawing; None where they stand no
     higher beside the drawing."""
-    beside = max(_told(step, room, words), figures((figure,)))
+    beside = max(_told(step, room, words), _bare(figure))
     height, way = _under(step, figure, across, room, words)
     return way if height < beside else None
 
@@ -96,9 +96,14 @@ def _under(
     for below in (False, True) if step.if_out else (False,):
         told = _told(replace(bare, if_out=()) if below else bare, room, words)
         under = out(step, across) if below else 0.0
-        found.append((max(told, figures((figure,))) + under + row, below))
+        found.append((max(told, _bare(figure)) + under + row, below))
     height, if_out = min(found)
     return height, Beneath(place, if_out)
+
+
+def _bare(figure: Figure) -> float:
+    """A drawing in its step, whose words name it: without a caption."""
+    return figure.height_mm + BARE
 
 
 def _around(step: Step, across: float) -> float:

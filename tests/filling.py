@@ -123,6 +123,9 @@ def filled(packet: Packet, answers: Answers) -> dict[str, str]:
         name = key(blank, attempt)
         if attempt > 1 and name not in answers:
             continue
+        only = blank.only_if
+        if only and name not in answers and made.get(only.field) != only.says:
+            continue
         if blank.kind == "clock":
             hour += 5 + round(blank.after / 60)
         near = {b.id: b for s in section.steps for row in s.readings for b in row}

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from packets.model.packet import Packet, Section, Step
+from packets.model.packet import Packet, Section, Step, Wanted
 from packets.pipeline import prepare
 from tests import jobs
 
@@ -138,5 +138,8 @@ def test_a_day_warmer_than_forecast_finds_the_band_of_subcooling_on_the_paper() 
     part = section(example("library-heat-pump"), "verify")
     step = part.steps[0]
     assert step.table is not None and "subcooling" in step.table.title
-    # Nothing more to write: on a day as cold as forecast no box stays open.
-    assert len(step.readings[0]) == 2
+    outdoors, suction, pressure, line = step.readings[0]
+    assert suction.only_if is None
+    # On a day as cold as forecast these two boxes stay open, and nobody asks for them.
+    for blank in (pressure, line):
+        assert blank.only_if == Wanted(outdoors.field, "warmer")

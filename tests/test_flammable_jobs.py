@@ -104,14 +104,14 @@ def test_the_clinic_s_job_lights_no_flame_and_asks_for_no_watch(clinic_job: Prep
 @pytest.mark.parametrize(
     ("first", "then"),
     [
+        ("clear-area/detector", "clear-area/sources"),
         ("clear-area/detector", "recover/hook-up"),
         ("clear-area/detector", "lock-out/live-volts"),
         ("recover/level", "purge-fuel/first-sweep"),
         ("purge-fuel/first-sweep", "purge-fuel/pull"),
         ("purge-fuel/pull", "purge-fuel/sweep"),
         ("purge-fuel/sweep", "replace-compressor/cut-in-moving-air"),
-        ("replace-compressor/cut-in-moving-air", "replace-compressor/detector"),
-        ("replace-compressor/detector", "replace-compressor/unbraze"),
+        ("replace-compressor/cut-in-moving-air", "replace-compressor/unbraze"),
         ("replace-compressor/old-flammable", "replace-compressor/unbraze"),
         ("replace-compressor/old-flammable", "leave-clean/waste"),
         ("pressure-hold/bubbles", "pressure-hold/end"),
@@ -224,7 +224,7 @@ def test_procedures_without_a_guard_cannot_plan_a_flammable_job(
     [
         ("replace-compressor", "part-right, fuel-free, area-clear]", "part-right]", "act-needs"),
         ("remake-flares", "fuel-free, area-clear, leak-found]", "leak-found]", "act-needs"),
-        ("purge-and-braze", "site-ready, fuel-free, area-clear]", "site-ready]", "act-needs"),
+        ("purge-and-braze", "clean-inside, fuel-free, area-clear]", "clean-inside]", "act-needs"),
         ("weigh-in-charge", "swept, fuel-free, recorded", "swept, recorded", "act-ends"),
         ("purge-fuel", "acts: [frees-of-fuel]\n", "", "act-undeclared"),
         ("find-leak", "acts: [searches]\n", "", "act-undeclared"),
