@@ -87,7 +87,7 @@ def a_worksheet() -> ink.Picture:
 ALL = {
     "hold": a_hold,
     "rise": a_rise,
-    "rise, water off the chart": lambda: a_rise(17500.0),
+    "rise, water in the strip": lambda: a_rise(17500.0),
     "rise, water near the limit": lambda: a_rise(900.0),
     "card": a_card,
     "worksheet": a_worksheet,
@@ -176,10 +176,28 @@ def test_a_leak_is_straight_and_the_others_bend_and_never_fall() -> None:
     assert max(y for _, y in chart.values("oil")) < 0.5 * max(y for _, y in chart.values("water"))
 
 
-def test_water_that_levels_off_the_chart_is_said_so_and_not_drawn() -> None:
-    chart = Chart(a_rise(17500.0).svg)
-    assert not chart.lines("water")
-    assert any("17500" in one.text and "off the chart" in one.text for one in chart.words)
+@pytest.mark.parametrize("water", [8100.0, 13740.0, 18790.0, 60000.0])
+def test_water_that_levels_high_stands_in_a_strip_with_a_coarser_scale(water: float) -> None:
+    chart = Chart(a_rise(water).svg)
+    y0, up = chart.scale("up", upright=True)
+    (start, *_), (top, *_) = chart.line("strip-start"), chart.line("strip-frame")
+    begins = (start[1] - y0) / up
+    assert begins < water, "water is not on the main scale"
+    # Every number of the strip lies on the straight scale from where it begins to the top one.
+    numbers = {value(one.text): one.y - 0.36 * one.size for one in chart.labels("strip-up")}
+    high = max(numbers)
+    a_micron = (top[1] - start[1]) / (high - begins)
+    for number, y in numbers.items():
+        assert abs(start[1] + (number - begins) * a_micron - y) < QUARTER_LINE
+    assert high > water
+    drawn = chart.line("water")
+    assert abs(drawn[-1][1] - start[1] - (water - begins) * a_micron) < QUARTER_LINE
+    # Where the scale changes there is a point, so that neither half is cut short.
+    assert min(abs(y - start[1]) for _, y in drawn) < 0.02
+    # The limit can still be drawn to: its region is higher than two pencil lines.
+    limit = chart.line("limit")[0][1]
+    assert abs(y0 - limit) > 2 * 0.8
+    assert any("coarser scale above" in one.text for one in chart.words)
 
 
 @pytest.mark.parametrize(("name", "fluid", "quality"), [("dew", "R134a", 1), ("bubble", "R32", 0)])
@@ -247,6 +265,7 @@ def test_no_words_stand_on_others(name: str) -> None:
 def test_what_is_whitened_behind_words_lies_inside_the_frame(name: str) -> None:
     chart = Chart(ALL[name]().svg)
     (left, top), _, (right, bottom) = chart.line("frame")
+    top = min([top, *(y for line in chart.lines("strip-frame") for _, y in line)])
     white = [one.attrib for one in chart.root.iter() if one.tag.endswith("rect")]
     assert white
     for box in white:
