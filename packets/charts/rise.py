@@ -92,8 +92,8 @@ def chart(rise: Rise) -> Picture:
         ink.words(RIGHT, 3.4, coarser, SMALL, "end")
     return ink.picture(
         "Vacuum rise chart",
-        f"Vacuum, {rise.unit}, from 0 to {number(up.top)}{', ' if coarser else ''}{coarser}, against"
-        f" minutes since the pump"
+        f"Vacuum, {rise.unit}, from 0 to {number(up.top)}{', ' if coarser else ''}{coarser},"
+        f" against minutes since the pump"
         f" was shut off, 0 to {number(across.high)}. Tight: {number(rise.limit)} or less after"
         f" {number(rise.stand)} minutes. Leak: a straight line. Water: a line that bends and"
         f" levels near {number(rise.water)}. Refrigerant out of the oil: levels lower.",
