@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from packets.drawings import letters
 from packets.drawings.geometry import Box, Point
-from packets.drawings.letters import DROP, LEADING, MM_A_POINT, RISE
+from packets.drawings.letters import DROP, LEADING, MM_A_POINT, RISE, SHORT
+
+NARROW = 9  # letters that stay on one line even where a label has to be narrow
 
 Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is bold
 
@@ -15,8 +17,10 @@ Words = tuple[tuple[str, bool], ...]  # runs of words, each with whether it is b
 class Label:
     """Words for a place. Of a higher rank it is placed earlier; without `needed` it may fall
     away. `sides` are those it may stand on, the liked one first: e, w, n, s; above or below it
-    leans to the east or west as `lean` says, beside it to the north or south. `brief` words
-    stand for the others where those find no room near."""
+    leans to the east or west as `lean` says, beside it to the north or south. `short` words
+    stand for the others where those find no room near, `brief` ones, which say less, where
+    neither finds room near or not far off. It stands nearer to its place than to
+    any of its `rivals`, which it could be taken to name."""
 
     words: Words
     place: Box
@@ -25,17 +29,22 @@ class Label:
     badge: bool = False
     sides: str = "esnw"
     lean: str = ""
+    short: Words = ()
     brief: Words = ()
+    rivals: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True)
 class Setting:
-    """Words broken into lines, with the size they take [mm]."""
+    """Words broken into lines, with the size they take [mm]; `narrow` ones into more lines than
+    anyone would like, to stand in a gap. `said` are the words unbroken."""
 
     lines: Words
     points: float
     wide: float
     high: float
+    narrow: bool = False
+    said: Words = ()
 
 
 @dataclass(frozen=True)
@@ -48,23 +57,25 @@ class Placement:
     leader: tuple[Point, Point] | None
 
 
-def settings(words: Words, points: float, badge: bool = False) -> list[Setting]:
-    """The ways to break words into lines; a badge is a disc round its one number."""
+def settings(
+    words: Words, points: float, badge: bool = False, narrow: bool = False
+) -> list[Setting]:
+    """The ways to break words into lines, `narrow` ones too if those may be; a badge is a disc
+    round its one number."""
     size = points * MM_A_POINT
     if badge:
         across = max(letters.width(words[0][0], points, True) + 1.6, size * 1.45)
         return [Setting(words, points, across, across)]
-    found = []
-    for most in (1, 2, 3):
+    found: list[Setting] = []
+    for most, short in ((1, SHORT), (2, SHORT), (3, SHORT), *([(2, NARROW)] if narrow else [])):
         lines: list[tuple[str, bool]] = []
         for run, bold in words:
-            blocks = letters.breaks(run, points, bold)
+            blocks = letters.breaks(run, points, bold, short=short)
             lines += [(line, bold) for line in blocks[min(most, len(blocks)) - 1].lines]
         wide = max(letters.width(line, points, bold) for line, bold in lines)
         high = size * (LEADING * (len(lines) - 1) + RISE + DROP)
-        one = Setting(tuple(lines), points, wide, high)
-        if one not in found:
-            found.append(one)
+        if all(one.lines != tuple(lines) for one in found):
+            found.append(Setting(tuple(lines), points, wide, high, short == NARROW, words))
     return found
 
 

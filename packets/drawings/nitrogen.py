@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from packets.drawings import ends, trail
 from packets.drawings.board import Board
+from packets.drawings.ends import Arrow
 from packets.drawings.gear import NITROGEN
 from packets.drawings.geometry import Node
 from packets.drawings.picture import Picture
@@ -32,8 +33,7 @@ def past(
     for joint, number in joints:
         picture.ring(joint, number)
     if board.size.spare:
-        _way_out(picture, route.vent)
-        _way_in(picture, route.inlet)
+        _ways(picture, route)
     else:
         _vent(picture, route.vent)
         _inlet(picture, route.inlet)
@@ -93,16 +93,22 @@ def _cleared(picture: Picture, end: End) -> Node:
 # ---- with arrows and two words alone
 
 
-def _way_out(picture: Picture, vent: Vent) -> None:
-    if vent.port:
-        picture.say_on(ends.arrow_at(picture.sheet, vent.port), (("Out", True),))
-    elif vent.end:
-        ends.cap(picture.sheet, vent.end, WHITE)
-        picture.say_on(ends.arrow_beside(picture.sheet, vent.end), (("Out", True),))
+def _ways(picture: Picture, route: Route) -> None:
+    """The arrows in and out, each with its word, which stands never nearer to the other."""
+    if route.vent.end:
+        ends.cap(picture.sheet, route.vent.end, WHITE)
+    # The arrow at an open end has less choice of where to lie than the one at a port.
+    into = _arrow(picture, route.inlet, True, None) if route.inlet.end else None
+    out = _arrow(picture, route.vent, False, into)
+    into = into or _arrow(picture, route.inlet, True, out)
+    for arrow, word, other in ((out, "Out", into), (into, "In", out)):
+        if arrow:
+            picture.say_on(arrow, ((word, True),), (other.box,) if other else ())
 
 
-def _way_in(picture: Picture, inlet: Inlet) -> None:
-    if inlet.port:
-        picture.say_on(ends.arrow_at(picture.sheet, inlet.port, inward=True), (("In", True),))
-    elif inlet.end:
-        picture.say_on(ends.arrow_beside(picture.sheet, inlet.end, inward=True), (("In", True),))
+def _arrow(
+    picture: Picture, place: Inlet | Vent, inward: bool, other: Arrow | None
+) -> Arrow | None:
+    if place.port:
+        return ends.arrow_at(picture.sheet, place.port, inward, other)
+    return ends.arrow_beside(picture.sheet, place.end, inward) if place.end else None

@@ -167,7 +167,7 @@ class Picture:
         """A part's name beside it, and under it what else is said of it, which stands alone where
         there is no room for both."""
         words: Words = ((names.part(self.board.circuit, part), bold), *more)
-        self.say_of(part, words, needed, more)
+        self.say_of(part, words, needed, () if self.board.size.every_name else more)
 
     def say_of(self, part: str, words: Words, needed: bool = True, brief: Words = ()) -> None:
         """Words beside a part; `brief` ones where there is little room."""
@@ -180,10 +180,10 @@ class Picture:
         """Words beside some other place."""
         self.wanted.append(Label(words, place, needed, rank=rank))
 
-    def say_on(self, arrow: Arrow, words: Words) -> None:
+    def say_on(self, arrow: Arrow, words: Words, rivals: tuple[Box, ...]) -> None:
         """Words at the outer end of an arrow: beyond it, else above, below or beside it."""
         sides = {EAST: "ens", WEST: "wns", NORTH: "new", SOUTH: "sew"}[arrow.out]
-        self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides))
+        self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides, rivals=rivals))
 
     def use(
         self,
@@ -193,12 +193,14 @@ class Picture:
         beyond: Box | None = None,
         hooked: bool = False,
     ) -> None:
-        """What a service port is used for, whether its core is out, and its name; hooked up where
-        there is no room near, without its name, which the step beside it says."""
+        """What a service port is used for, whether its core is out, and its name, shortened where
+        there is little room; hooked up where there is none, without it: the step says it."""
         head = f"{what}, core out" if use.core_out else what
         port = names.service_port(self.board.circuit, use.port)
         brief = ((head, True),) if hooked else ()
-        self.say_at(use.port, ((head, True), (port, False)), rank, beyond, brief)
+        fewer = ((head, True), (port.replace(" service port", " port"), False))
+        short = fewer if hooked and not self.board.size.every_name else ()
+        self.say_at(use.port, ((head, True), (port, False)), rank, beyond, brief, short=short)
 
     def say_at(
         self,
@@ -208,6 +210,7 @@ class Picture:
         beyond: Box | None = None,
         brief: Words = (),
         needed: bool = True,
+        short: Words = (),
     ) -> None:
         """Words at a service port, beside the lane that a hose leaves by."""
         tap = self.board.taps[port]
@@ -217,7 +220,9 @@ class Picture:
         if beyond:
             box = around([box[:2], box[2:], beyond[:2], beyond[2:]])
             sides = "ewns" if look >= 0 else "wens"
-        self.wanted.append(Label(words, box, needed, rank, sides=sides, lean=lean, brief=brief))
+        self.wanted.append(
+            Label(words, box, needed, rank, sides=sides, lean=lean, short=short, brief=brief)
+        )
 
     def tap_box(self, port: str) -> Box:
         """A service port with its mouth."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from math import inf
 
-from packets.drawings.geometry import Box
+from packets.drawings.geometry import Box, gap
 from packets.drawings.labels import Label, Setting
 from packets.drawings.masks import Mask
 
@@ -16,15 +16,18 @@ _SLIDES = (0.5, 0.25, 0.75, 0.0, 1.0)
 _FORTH, _BACK = (1.0, 0.75, 0.5, 0.25, 0.0), (0.0, 0.25, 0.5, 0.75, 1.0)
 _LEANS = {
     "": _SLIDES,
-    "e": _FORTH,
-    "w": _BACK,
+    "e": (1.0, 1.1, *_FORTH[1:], -0.1, -0.2),
+    "w": (0.0, -0.1, *_BACK[1:], 1.1, 1.2),
     "s": (1.0, 1.3, *_FORTH[1:]),
     "n": (0.0, -0.3, *_BACK[1:]),
 }
-_HAIR = 0.5  # mm by which a name that may fall away makes a drawing higher
+HAIR = 0.5  # mm by which a name that may fall away makes a drawing higher
 _TALLER = 0.8  # what a millimetre counts by which words make the drawing higher
 _AIR = 0.35  # mm kept free above and below words, and more beside them
 _BESIDE = 0.9
+_APART = (1.5, 0.9)  # mm beside and above words of another label: closer they are read in one
+_FROM_RIVAL = 4.0  # mm that words with a line to what they name keep from that
+_NEARER = 1.1  # mm by which words are nearer to what they name than to what else they could
 
 Reach = tuple[float, float]  # the top and the foot of what is drawn already [mm]
 ANY_HEIGHT: Reach = (-inf, inf)
@@ -74,7 +77,7 @@ def anywhere(
 ) -> Iterator[Box]:
     """Free places on the whole sheet so many millimetres apart, the nearest first."""
     x, y = label.place.centre
-    air = with_air(label, Box(0.0, 0.0, setting.wide, setting.high))
+    air = _with_air(label, Box(0.0, 0.0, setting.wide, setting.high))
     size = (air.right - air.left, air.bottom - air.top)
     middle = (x - setting.wide / 2, y - setting.high / 2)
     spots = [
@@ -97,11 +100,26 @@ def _over(top: float, foot: float, reach: Reach) -> float:
 
 def within(box: Box, reach: Reach) -> bool:
     """Whether words make the drawing no higher, but for a hair."""
-    return box.top > reach[0] - _HAIR and box.bottom < reach[1] + _HAIR
+    return box.top > reach[0] - HAIR and box.bottom < reach[1] + HAIR
 
 
-def with_air(label: Label, box: Box) -> Box:
+def fits(label: Label, box: Box, taken: Mask, written: Mask) -> bool:
+    """Whether words can stand there: on nothing, apart from other words, and so that it is plain
+    what they name."""
+    if not taken.free(_with_air(label, box)):
+        return False
+    if not label.badge and not written.free(_grown(box, *_APART)):
+        return False
+    own = gap(box, label.place)
+    # A line to what they name tells too, if they don't stand beside the other.
+    most = own + _NEARER if own <= NEAR else min(own + _NEARER, _FROM_RIVAL)
+    return all(gap(box, rival) >= most for rival in label.rivals)
+
+
+def _with_air(label: Label, box: Box) -> Box:
     """What a label keeps free round its words."""
-    if label.badge:
-        return box.grown(_AIR)
-    return Box(box.left - _BESIDE, box.top - _AIR, box.right + _BESIDE, box.bottom + _AIR)
+    return box.grown(_AIR) if label.badge else _grown(box, _BESIDE, _AIR)
+
+
+def _grown(box: Box, across: float, down: float) -> Box:
+    return Box(box.left - across, box.top - down, box.right + across, box.bottom + down)
