@@ -20,15 +20,20 @@ WRITE_IN, GROUP, FIXED = 9.2, 1.25 * BODY + 1.3, 11.0
 def has_room(
     packet: Packet, columns: list[list[CardLine | None]], across: float, high: float
 ) -> bool:
-    """Whether the card with its chart stays on a page with `across` by `high` of text. A column
-    is its lines in order, with None for each heading of a group."""
+    """Whether the card with its chart stays on a page with `across` by `high` of text."""
     if packet.card_chart is None:
         return False
+    return card(packet, columns, across) + packet.card_chart.height_mm + SPARE <= high
+
+
+def card(packet: Packet, columns: list[list[CardLine | None]], across: float) -> float:
+    """The height of the card without its chart on a page with text so wide. A column is its lines
+    in order, with None for each heading of a group."""
     least = max((_column(column, across / 2 - 3.5) for column in columns), default=0.0)
     hazards = sum(lines(said(one), across - 9) for one in packet.hazards) + 1
     holds = [lines(said(f"{number} {words}"), 0.46 * across) for number, words in packet.holds]
     pairs = zip(holds[::2], [*holds[1::2], 0], strict=False)
-    total = (
+    return (
         FIXED
         + lines(said(packet.title), across / TITLE, bold=True) * TITLE * 1.15 * BODY
         + lines(said(f"{packet.equipment} {packet.machine}"), across, bold=True) * 1.25 * BODY
@@ -37,7 +42,6 @@ def has_room(
         + (sum(map(max, pairs)) * 1.15 * BODY + 7.0 if holds else 0.0)
         + lines(said(f"{CONFIRM} {packet.defer}"), across * BODY / FINE) * 1.25 * FINE
     )
-    return total + packet.card_chart.height_mm + SPARE <= high
 
 
 def _column(column: list[CardLine | None], across: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Mapping
 
-from packets import expressions, reference
+from packets import cores, expressions, reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
@@ -36,6 +36,7 @@ NAMES: dict[str, str] = {
     "reclaimed_charge": "a charging cylinder of this refrigerant holds reclaimed refrigerant",
     "flammable": "the refrigerant's safety class is A2L or higher in flammability",
     "zeotrope": "the refrigerant glides: its vapor and its liquid differ",
+    "vapor_charge": "the charge goes in as vapor: one fluid, at a port of the low side",
     "closed_room": "gas let out at the machine would stay in a closed room",
     "indoor": "the machine stands indoors",
     "cold_store": "the machine serves a cold store with product in it",
@@ -52,9 +53,24 @@ NAMES: dict[str, str] = {
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "mechanical_failure": "the compressor has failed mechanically, its winding is not burnt",
+    "sealed_joint": "a joint that is opened is neither brazed nor flared",
+    "fluxed_joint": "a joint that is brazed takes flux",
+    "vented_cap": "nitrogen leaves by a vented cap at some joint",
     "crew": "number of technicians",
+    "cores_recover": "number of ports with their cores out for recovery",
+    "cores_sweep": "number of ports with their cores out for the sweep",
+    "cores_unbraze": "number of ports with their cores out while stubs are unbrazed",
+    "cores_braze": "number of ports with their cores out while joints are brazed",
+    "cores_evacuate": "number of ports with their cores out for the evacuation",
+    "ports_used": "number of service ports that this job opens",
     "fire_watch_required": "the rules ask for a fire watch after the last flame",
 }
+
+# Those that count: what a load's `count_by` may name.
+COUNTS = frozenset(
+    {"crew", "ports_used"}
+    | {f"cores_{what}" for what in ("recover", "sweep", "unbraze", "braze", "evacuate")}
+)
 
 
 def circumstances(
@@ -67,13 +83,17 @@ def circumstances(
     circuit: str,
     safety_class: str | None,
     glide: bool | None,
+    blend: bool | None,
     acts: frozenset[str] = frozenset(),
+    fluxed: bool = False,
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
     state = job.now.circuits[circuit]
     kinds = {part.kind for part in hookups.found.parts.values()}
     flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
+    sealed = [name for name, one in record.joints.items() if one.kind not in ("brazed", "flare")]
+    out = {what: len(ports) for what, ports in cores.out_at_once(hookups).items()}
     return {
         "burnt": is_burnt(state),
         "refrigerant_present": state.refrigerant == "present",
@@ -99,6 +119,7 @@ def circumstances(
         ),
         "flammable": None if safety_class is None else safety_class not in ("A1", "B1"),
         "zeotrope": glide,
+        "vapor_charge": _vapor(hookups, blend),
         "closed_room": equipment.space.closed_room,
         "indoor": equipment.space.kind == "indoor",
         "cold_store": equipment.store is not None,
@@ -115,9 +136,25 @@ def circumstances(
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "mechanical_failure": state.compressor == "mechanical-failure" and not is_burnt(state),
+        "sealed_joint": any(name.split(".")[0] in hookups.opened.out for name in sealed),
+        "fluxed_joint": fluxed,
+        "vented_cap": any(step.route and step.route.vent.end for step in hookups.braze.steps),
         "crew": job.crew.technicians,
+        "cores_recover": out["recovery"],
+        "cores_sweep": out["sweep"],
+        "cores_unbraze": out["unbraze"],
+        "cores_braze": out["braze"],
+        "cores_evacuate": out["evacuation"],
+        "ports_used": len(cores.opened(hookups)),
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:
+    """Whether no liquid goes into the hose; a blend is drawn as liquid whatever the port."""
+    if hookups.charging_side != "low":
+        return False
+    return None if blend is None else not blend
 
 
 def _cold(job: Job) -> bool:

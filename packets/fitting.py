@@ -19,7 +19,7 @@ WRITE_IN, CHOICE, UNDER = 8.64, 6.2, 0.4
 # The same in a row, where a box and its name share a line.
 FLOW_WRITE_IN, FLOW_CHOICE, FLOW_NAME = 9.3, 7.5, 5.4
 CHOICE_EXTRA, OPTION_EXTRA = 9.5, 10.25
-# An action narrower than this is not read, it is spelled.
+# An action narrower than this is not read, it is spelled; nor may a value run into the boxes.
 NARROWEST = 30.0
 # What of a page's width the tick and the number take, and the space right of the action.
 MARGIN, BESIDE, INDENT = 18.5, 3.0, 3.0
@@ -104,6 +104,24 @@ def height(step: Step, across: float = LETTER_WIDE) -> float:
     return _height(step, fit(step, across), across - MARGIN)
 
 
+def words(step: Step, across: float, if_out: bool) -> Fit:
+    """The lowest way to set a step's action, and with `if_out` what to do when a reading is out,
+    where its readings stand elsewhere."""
+    return fit(replace(step, readings=(), if_out=step.if_out if if_out else ()), across)
+
+
+def out(step: Step, across: float) -> float:
+    """How high "if out" stands across the page under a step [mm]."""
+    told = (*said(_IF_OUT, kept=True), *step.if_out)
+    return lines(told, across - MARGIN - INDENT) * LINE
+
+
+def flow(step: Step, across: float, place: str) -> float:
+    """How high the readings stand in a row across the page under a step [mm]; `place` is run, or
+    flow with names above the boxes."""
+    return _flow(step, across - MARGIN, above=place == "flow")
+
+
 def _charted(step: Step, way: Fit, full: float) -> list[str]:
     """Where the step's chart may stand when its readings are set so."""
     if step.table and step.chart:
@@ -134,7 +152,8 @@ def _height(step: Step, way: Fit, full: float) -> float:
     under = lines(if_out, full - INDENT) * LINE
     if way.place == "column":
         width = full - way.column - BESIDE
-        if width < NARROWEST:
+        kept = max(longest(act), longest(if_out) + INDENT if way.beside else 0.0)
+        if width < max(NARROWEST, kept):
             return math.inf
         beside = lines(act, width) + (lines(if_out, width - INDENT) if way.beside else 0)
         inside, outside = (chart, 0.0) if way.chart == "act" else (0.0, chart)

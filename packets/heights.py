@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from packets.cautions import Frame, frames
-from packets.fitting import LINE, fit, height
+from packets.fitting import LINE, fit, flow, height, out
 from packets.lettering import BODY, FINE, POINT, lines, said, wide
 from packets.model.packet import (
     Caution,
@@ -34,7 +35,7 @@ TICK = 5.8
 SIGNAL, CAUTION_LINE = 24.0, 1.14 * BODY
 FRAMES = {"danger": 2.9, "warning": 2.3, "caution": 1.9, "notice": 1.9}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
-SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 129.0, 1.12 * BODY
+SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 117.0, 1.12 * BODY
 SIGN_CLEAR = 0.8  # between a sign-off and the tick box of its step under it
 # Before the lines of a route, and between two of its parts.
 ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
@@ -61,8 +62,44 @@ def whole(step: Step, across: float, words: Words) -> float:
 
 def drawn(step: Step, figure: Figure, across: float, room: float, words: Words) -> float:
     """A step with its drawing in it: its words have so much room [mm] beside the drawing, what
-    stands around them has the page."""
-    return _around(step, across) + max(_told(step, room, words), figures((figure,)))
+    stands around them has the page, and so have the readings where that is lower."""
+    beside = max(_told(step, room, words), figures((figure,)))
+    return _around(step, across) + min(beside, _under(step, figure, across, room, words)[0])
+
+
+@dataclass(frozen=True)
+class Beneath:
+    """How the readings of a step with its drawing in it stand under both, across the page: run or
+    flow; `if_out` tells whether what to do when one is out stands over them there."""
+
+    place: str
+    if_out: bool
+
+
+def beneath(step: Step, figure: Figure, across: float, room: float, words: Words) -> Beneath | None:
+    """The lowest way to set a step's readings under it and its drawing; None where they stand no
+    higher beside the drawing."""
+    beside = max(_told(step, room, words), figures((figure,)))
+    height, way = _under(step, figure, across, room, words)
+    return way if height < beside else None
+
+
+def _under(
+    step: Step, figure: Figure, across: float, room: float, words: Words
+) -> tuple[float, Beneath | None]:
+    """The height of a step's words beside its drawing and its readings under both, and how these
+    are set; infinite where it has none, or tries that need a column."""
+    if len(step.readings) != 1 or not step.readings[0]:
+        return math.inf, None
+    row, place = min((flow(step, across, way), way) for way in ("run", "flow"))
+    bare = replace(step, readings=())
+    found = []
+    for below in (False, True) if step.if_out else (False,):
+        told = _told(replace(bare, if_out=()) if below else bare, room, words)
+        under = out(step, across) if below else 0.0
+        found.append((max(told, figures((figure,))) + under + row, below))
+    height, if_out = min(found)
+    return height, Beneath(place, if_out)
 
 
 def _around(step: Step, across: float) -> float:

@@ -16,6 +16,7 @@ from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
 from packets.circuit.graph import Graph
 from packets.circuit.recovery import is_liquid, recovery_plan
+from packets.circuit.sides import side
 from packets.circuit.volumes import volumes
 from packets.findings import Findings, suggest
 from packets.formulas.ranges import OutOfRange
@@ -250,17 +251,6 @@ def _charging(circuit: CircuitPlan, recovery: RecoveryPlan) -> str:
         ports, key=lambda port: (not is_liquid(graph, port), side(circuit, port) != "high")
     )
     return ranked[0] if ranked else ""
-
-
-def side(circuit: CircuitPlan, port: str) -> str:
-    """The side of the circuit a service port is on: high, low or both."""
-    on = circuit.service_ports[port].on
-    line = circuit.lines.get(on)
-    if line is not None:
-        return line.side or "both"
-    met = [each for each in circuit.lines.values() if on in (each.from_, each.to)]
-    sides = {each.side for each in met if each.side}
-    return sides.pop() if len(sides) == 1 else circuit.parts[on.partition(".")[0]].side
 
 
 def _told(

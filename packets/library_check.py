@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from packets import expressions
+from packets import expressions, reading_check
 from packets.catalog import Catalog, unknown
 from packets.circuit.checking import check as circuit_check
 from packets.circuit.checking import lacking
 from packets.circumstances import NAMES
 from packets.features import NAMES as FEATURES
 from packets.findings import Findings, Place, suggest
-from packets.model.procedures import Fragment, Library, Reading, Step
+from packets.model.procedures import Fragment, Library, Step
 
 # One step, or several of which the first that is printed is meant.
 STEP_REFERENCE = re.compile(r"\{step:([a-z0-9/|-]+)\}")
@@ -34,6 +34,9 @@ def check(catalog: Catalog, findings: Findings) -> None:
     _facts(catalog, findings)
     for fragment in library.fragments.values():
         _Check(catalog, fragment, findings).run()
+    for name, caution in library.cautions.cautions.items():
+        place = catalog.place("cautions", "cautions", "cautions", name, "when")
+        _expression(caution.when, place, findings)
     _made(catalog, findings)
     _circuits(catalog, findings)
 
@@ -193,15 +196,7 @@ class _Check:
                     unknown("caution", caution, known, place, self.findings)
             for at, reading in enumerate(step.readings):
                 self.expression(reading.when, *path, "readings", at, "when")
-                self.limit(reading, *path, "readings", at)
-                if reading.limit and reading.limit.by and reading.limit.by not in readings:
-                    self.findings.error(
-                        "reading-order",
-                        self.place(*path, "readings", at, "limit", "by"),
-                        f"reading {reading.limit.by!r} is not taken before this one",
-                        suggest(reading.limit.by, readings),
-                    )
-                readings.add(reading.id)
+            reading_check.check(step, path, readings, self.place, self.findings)
             self.references(step, path)
             if step.again and path.count("steps") < 2:
                 self.findings.error(
@@ -213,27 +208,6 @@ class _Check:
         for part in ("tools", "materials"):
             for at, load in enumerate(getattr(self.fragment, part)):
                 self.expression(load.when, part, at, "when")
-
-    def limit(self, reading: Reading, *path: str | int) -> None:
-        """A limit says one thing: numbers, a table, words to ring, or what is read on site."""
-        limit = reading.limit
-        if limit is None:
-            return
-        said = [limit.at_most or limit.at_least, limit.rows, limit.choice, limit.write_in]
-        if sum(map(bool, said)) > 1:
-            self.findings.error(
-                "limit-kinds",
-                self.place(*path, "limit"),
-                f"the limit of {reading.id!r} is of more than one kind",
-                "keep numbers, a table, a choice or a write-in",
-            )
-        if (limit.rows or limit.at_most or limit.at_least) and not reading.quantity:
-            self.findings.error(
-                "limit-kinds",
-                self.place(*path),
-                f"{reading.id!r} has a limit in numbers and no quantity",
-                "write its quantity",
-            )
 
     def plain_texts(self) -> None:
         """Titles and words to ring are printed as they stand: no names are put in."""
@@ -266,20 +240,7 @@ class _Check:
                     )
 
     def expression(self, text: str, *path: str | int) -> None:
-        if not text:
-            return
-        try:
-            asked = expressions.names(expressions.parse(text))
-        except expressions.BadExpression as problem:
-            self.findings.error(
-                "when-expression",
-                self.place(*path),
-                f"{text!r}: {problem}",
-                "e.g. burnt and not txv",
-            )
-            return
-        for name in sorted(asked - set(NAMES)):
-            unknown("circumstance", name, NAMES, self.place(*path), self.findings)
+        _expression(text, self.place(*path), self.findings)
 
     def references(self, step: Step, path: Path_) -> None:
         for part in ("action", "again", "if_out"):
@@ -299,3 +260,17 @@ class _Check:
                         f"there is no step {target!r}",
                         suggest(name, known) if home else f"no fragment {fragment!r}",
                     )
+
+
+def _expression(text: str, place: Place, findings: Findings) -> None:
+    """A `when` can be read and asks only about circumstances that exist."""
+    if not text:
+        return
+    try:
+        asked = expressions.names(expressions.parse(text))
+    except expressions.BadExpression as problem:
+        fix = "e.g. burnt and not txv"
+        findings.error("when-expression", place, f"{text!r}: {problem}", fix)
+        return
+    for name in sorted(asked - set(NAMES)):
+        unknown("circumstance", name, NAMES, place, findings)

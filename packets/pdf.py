@@ -12,15 +12,14 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
-from packets import fonts
+from packets import conforming, fonts
 
 OPTIONS: dict[str, Any] = {"pdf_forms": True, "pdf_variant": "pdf/ua-1"}
 # For the archive: no form, since a form's fields carry no appearance of their own.
-ARCHIVE: dict[str, Any] = {"pdf_forms": False, "pdf_variant": "pdf/a-3u", "pdf_tags": True}
+ARCHIVE: dict[str, Any] = {"pdf_forms": False, "pdf_variant": "pdf/a-3a"}
 Attachment = tuple[str, bytes, str]
 # Attachments and the document carry the packet's date, or this one when it has none: never
 # the clock's, or two printings of one packet would differ.
-POINTS = 0.75  # a CSS pixel
 NO_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 LIBRARIES = {
     "gobject": "GObject (GLib)",
@@ -69,7 +68,7 @@ def write(
 ) -> bytes:
     """The PDF of one HTML document: tagged (PDF/UA-1), with form fields and attached files.
 
-    `archive` leaves the fields as empty boxes and writes PDF/A-3u instead. The same arguments
+    `archive` leaves the fields as empty boxes and writes PDF/A-3a too. The same arguments
     give the same bytes. Attachments are (name, bytes, description); the identifier becomes the
     file's /ID. Raises `MissingLibrary` when a system library is not installed and
     `RenderingProblem` when the page would not be what was meant.
@@ -130,26 +129,10 @@ def _painted(
         made: bytes = document.write_pdf(
             attachments=files,
             pdf_identifier=identifier.encode(),
-            finisher=_place_figures,
+            finisher=conforming.finish,
             **options,
         )
-    return made
-
-
-def _place_figures(document: Any, pdf: Any) -> None:
-    """Give each figure's box in points from the page's foot; WeasyPrint 70 writes it in CSS
-    pixels from the page's head."""
-    pages = {reference.split()[0]: page for reference, page in _pages(pdf)}
-    for thing in pdf.objects:
-        if isinstance(thing, dict) and thing.get("S") == "/Figure":
-            high = pages[thing["Pg"].split()[0]]["MediaBox"][3]
-            left, top, right, bottom = (side * POINTS for side in thing["A"]["BBox"])
-            thing["A"]["BBox"][:] = [left, high - bottom, right, high - top]
-
-
-def _pages(pdf: Any) -> Iterator[tuple[bytes, Any]]:
-    for reference in pdf.page_references:
-        yield reference, pdf.objects[int(reference.split()[0])]
+    return conforming.unambiguous(made)
 
 
 def _split(document: Any) -> list[str]:

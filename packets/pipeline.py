@@ -37,6 +37,7 @@ from packets.model.packet import Packet
 from packets.model.plans import Plan
 from packets.named_joints import named_joints
 from packets.numbers.context import Context
+from packets.numbers.purge import WITH_FLUX
 from packets.saturation_data import SaturationData
 from packets.sources import Document
 
@@ -172,8 +173,11 @@ def _compute(
         name,
         context.safety_class,
         context.glide,
+        None if fluid is None else len(fluid.composition) != 1,
         context.acts,
+        fluxed=any(plan.flux == WITH_FLUX for plan in lists.joints),
     )
+    plan_needs.check_hookups(files, found, context.acts, findings)
     return composing.Circuit(context, lists, values)
 
 

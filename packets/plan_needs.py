@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from typing import Any
 
-from packets import kit_ratings, reference
+from packets import cores, kit_ratings, reference
 from packets.findings import Findings
-from packets.formatting import tube
+from packets.formatting import counted, tube
 from packets.job_files import JobFiles
+from packets.model.hookups import Hookups
 from packets.model.job import NewCompressor, NewDrier, is_burnt
 from packets.model.plans import Plan
 from packets.model.procedures import Library
 
 CALIBRATED_WITHIN_DAYS = 365
+# The act that brings a hook-up into a plan; nitrogen is swept through in most.
+_HOOKUP_OF = {
+    "recovery": "removes-refrigerant",
+    "unbraze": "heats",
+    "braze": "heats",
+    "evacuation": "evacuates",
+}
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}
 
 
@@ -88,12 +96,25 @@ def _recovery(files: JobFiles, findings: Findings) -> None:
                 f"the recovery machine is not rated for class {row['safety_class']}",
                 "load one that is",
             )
-    if kit.core_tools < 2:
+
+
+def check_hookups(
+    files: JobFiles, hookups: Hookups, acts: frozenset[str], findings: Findings
+) -> None:
+    """The kit has a core tool for each port that a planned hook-up draws the core of."""
+    out = {
+        what: ports
+        for what, ports in cores.out_at_once(hookups).items()
+        if _HOOKUP_OF.get(what, what) in acts or what == "sweep"
+    }
+    what, ports = max(out.items(), key=lambda one: len(one[1]), default=("", frozenset()))
+    if files.kit.core_tools < len(ports):
         findings.warn(
             "core-tools",
             files.place("kit", "core_tools"),
-            "evacuation with both cores out takes two core tools",
-            "load two",
+            f"{what} draws the cores of {counted(len(ports), 'port')} at once, the kit has "
+            f"{counted(files.kit.core_tools, 'core tool')}",
+            f"load {len(ports)}",
         )
 
 

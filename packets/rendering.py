@@ -21,13 +21,12 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_
 from jinja2.runtime import Context
 from markupsafe import Markup
 
-from packets import fonts, heights, lessons, markup, spreading
-from packets.card_room import has_room
+from packets import card_room, fitting, fonts, heights, lessons, markup, spreading
 from packets.cautions import frames
 from packets.drawing_markup import drawn
 from packets.fitting import LETTER_WIDE, entry, fit, rows
 from packets.model.handout import Handout
-from packets.model.packet import CardGroup, LoadGroup, Packet, Section, Text
+from packets.model.packet import CardGroup, CardLine, Figure, LoadGroup, Packet, Section, Step, Text
 from packets.panelling import NARROW_LETTERS, panels
 from packets.spreading import narrow
 
@@ -192,6 +191,8 @@ def _environment() -> Environment:
         "short": short,
         "clip": clip,
         "fit": fit,
+        "worded": fitting.words,
+        "beneath": beneath,
         "frames": frames,
         "entry": entry,
         "rows": rows,
@@ -202,6 +203,7 @@ def _environment() -> Environment:
         "said_before": lessons.said_before,
         "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
         "card_columns": partial(columns, weight=_card_height),
+        "on_sheet": on_sheet,
         "load_columns": load_columns,
     }
     return environment
@@ -247,9 +249,18 @@ def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
 
 def _on_card(packet: Packet, paper: Paper) -> bool:
     """Whether the card's chart fits on its page."""
-    cut = columns(packet.card, _card_height)
-    lined = [[line for group in groups for line in (None, *group.lines)] for groups in cut]
-    return has_room(packet, lined, ACROSS[paper], HIGH[paper])
+    return card_room.has_room(packet, _card_lines(packet), ACROSS[paper], HIGH[paper])
+
+
+def _card_lines(packet: Packet) -> list[list[CardLine | None]]:
+    """The lines of the card's columns, None for each heading."""
+    cut = columns(on_sheet(packet.card, "field"), _card_height)
+    return [[line for group in groups for line in (None, *group.lines)] for groups in cut]
+
+
+def on_sheet(groups: Sequence[CardGroup], sheet: str) -> list[CardGroup]:
+    """The groups of numbers that stand on the field packet's page 1, or on the dispatch sheet."""
+    return [group for group in groups if group.sheet == sheet]
 
 
 def _card_height(group: CardGroup) -> float:
@@ -291,10 +302,20 @@ def long_gate(context: Context, section: Section) -> bool:
 
 
 @pass_context
+def beneath(context: Context, step: Step, own: Sequence[Figure]) -> heights.Beneath | None:
+    """How the readings of a step with a drawing stand under it across the page, if they do."""
+    across = float(context["page_across"])
+    return heights.beneath(step, own[0], across, narrow(own, across), vars(context["w"]))
+
+
+@pass_context
 def spread(context: Context, packet: Packet) -> list[tuple[Section, tuple[spreading.Block, ...]]]:
     """Each section of the packet with its steps and drawings as they stand on the page."""
     across, high = float(context["across"]), float(context["high"])
     sheet = spreading.Sheet(across, high, vars(context["w"]))
     after = heights.record(packet.record)
-    made = spreading.spread(packet.sections, sheet, after)
+    begun = card_room.card(packet, _card_lines(packet), across)
+    if context["on_card"] and packet.card_chart is not None:
+        begun += packet.card_chart.height_mm
+    made = spreading.spread(packet.sections, sheet, after, begun if begun < high else 0.0)
     return list(zip(packet.sections, made, strict=True))

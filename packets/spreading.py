@@ -70,14 +70,15 @@ class Tape:
 
 
 def spread(
-    sections: Sequence[Section], sheet: Sheet, after: float = 0.0
+    sections: Sequence[Section], sheet: Sheet, after: float = 0.0, begun: float = 0.0
 ) -> list[tuple[Block, ...]]:
-    """The blocks of each section in printing order, the first of them at the top of a page.
+    """The blocks of each section in printing order.
 
-    `after` is how high [mm] what follows the last section stands, all of it on one page.
+    `begun` is how far [mm] the first of them is from the top of its page; `after` how high what
+    follows the last section stands, all of it on one page.
     """
     tape = Tape(sheet.words)
-    held: dict[int, _Sofar] = {0: _Sofar(0.0, 0.0, ())}
+    held: dict[int, _Sofar] = {0: _Sofar(begun, 0.0, ())}
     for section in sections:
         tried = [
             (way, _heights(section, way, sheet, tape)) for way in ways(section, sheet.across, tape)

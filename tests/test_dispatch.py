@@ -72,8 +72,8 @@ def test_a_permit_not_issued_yet_leaves_a_line_for_its_number(tmp_path: Path) ->
 def test_the_load_list_tells_how_many_from_how_much(tmp_path: Path) -> None:
     lines = {line.item: line for group in packet(tmp_path).dispatch.load for line in group.lines}
     assert (lines["Core tools"].count, lines["Core tools"].amount) == (2, "")
-    assert lines["Nitrogen cylinder"].count == 1
-    assert lines["Nitrogen cylinder"].amount.endswith("ft³")
+    (nitrogen,) = (line for item, line in lines.items() if item.startswith("Nitrogen, "))
+    assert nitrogen.count == 1 and nitrogen.amount.endswith("ft³")
 
 
 def test_an_si_packet_names_its_instruments_and_hoses_in_si() -> None:
@@ -88,3 +88,17 @@ def test_an_si_packet_names_its_instruments_and_hoses_in_si() -> None:
     (hoses,) = [item for item in items if item.startswith("Vacuum hoses")]
     assert in_si(parse("20 psi", "pressure-difference")) == "140 kPa"
     assert "2 of 3/8 in x 1.2 m" in hoses and " ft" not in hoses
+
+
+def test_the_certificate_asked_for_is_the_one_that_this_machine_takes(tmp_path: Path) -> None:
+    """Small appliances take type I, medium to very high pressure type II (40 CFR 82.161)."""
+    sealed = {
+        "equipment.yaml": [
+            ("    refrigerant: R-32\n", "    refrigerant: R-32\n    small_appliance: true\n")
+        ]
+    }
+    clinic = jobs.EXAMPLES / "clinic-wall-split"
+    for changes, asked in (({}, "Type II or universal"), (sealed, "Type I or universal")):
+        done = jobs.prepared(tmp_path, changes, clinic)
+        assert done.packet is not None, [str(f) for f in done.findings]
+        assert [name for name, _ in done.packet.dispatch.permits] == [asked]

@@ -30,7 +30,7 @@ EDITIONS = ("dispatch", "field", "trainer")
     "--no-answers", is_flag=True, help="Trainer edition without the page of answers at its end."
 )
 @click.option("--html", "as_html", is_flag=True, help="Write one HTML file for a browser.")
-@click.option("--archive", is_flag=True, help="Write PDF/A-3u without form fields.")
+@click.option("--archive", is_flag=True, help="Write PDF/A-3a without form fields.")
 @shared.paper_option
 @shared.shop_option
 @shared.units_option

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, record, worked
+from packets.composing import card, dispatch, loading, record, worked
 from packets.composing.basis import basis
 from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
@@ -50,7 +50,7 @@ def compose(
     chosen, steps = _choose(plan, by_circuit, catalog)
     sections = _compose_sections(plan, by_circuit, chosen, steps, catalog)
     planned = [(one, number) for number, one in enumerate(plan.order, 1)]
-    load = dispatch.load_list(planned, by_circuit, catalog.library)
+    load = loading.load_list(planned, by_circuit, catalog.library)
     first_name = next(iter(sorted(circuits)))
     first, texts = circuits[first_name], by_circuit[first_name].texts
     rules = catalog.library.rules[files.job.rules]

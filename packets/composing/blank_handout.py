@@ -194,11 +194,7 @@ class _Sections(Sections):
         return [Turn("each", TITLES[what], own)]
 
     def holds(
-        self,
-        fragment: Fragment,
-        when: str,
-        *path: str | int,
-        more: Mapping[str, Value | None] | None = None,
+        self, when: str, *where: str | int, more: Mapping[str, Value | None] | None = None
     ) -> bool:
         """Everything is printed."""
         return True
@@ -224,5 +220,6 @@ def _load(sections: Sections, fragment: Fragment) -> tuple[LoadLine, ...]:
             spans = sections.texts.fill(one.item, place, {}, {})
             item = "".join("____" if span.kind == "blank" else span.text for span in spans)
             amount = "as much as the machine asks" if one.amount else ""
+            amount = "as many as the job asks" if one.count_by else amount
             lines.append(LoadLine("", item, amount, (), max(one.count, 1)))
     return tuple(lines)

@@ -24,7 +24,7 @@ def card(layout: Card, texts: Texts, lists: numbers.Lists, kit: Kit) -> tuple[Ca
             if entry is not None and (line.always or {line.number, line.along_with} & texts.used):
                 lines.append(card_line(entry, texts, line.label))
         if lines:
-            groups.append(CardGroup(group.title, tuple(lines)))
+            groups.append(CardGroup(group.title, tuple(lines), group.sheet))
     return tuple(groups)
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable
 from datetime import date
 
 from packets.composing.sections import Sections
@@ -15,26 +14,11 @@ from packets.job_files import JobFiles
 from packets.model import packet as printed
 from packets.model.job import is_burnt
 from packets.model.kit import Instrument
-from packets.model.plans import Planned
-from packets.model.procedures import Library, Load
-from packets.plan_needs import CALIBRATED_WITHIN_DAYS
+from packets.model.procedures import Library
+from packets.plan_needs import CALIBRATED_WITHIN_DAYS, certificate
 from packets.quantities import Quantity
 from packets.schedule import Schedule
 
-# Order in which a van is loaded and unloaded.
-PLACES = {
-    "paper": "Paper",
-    "safety": "Safety",
-    "electrical": "Electrical",
-    "gauges-and-hoses": "Gauges and hoses",
-    "recovery": "Recovery",
-    "torch-and-nitrogen": "Torch and nitrogen",
-    "vacuum": "Vacuum",
-    "charging": "Charging",
-    "hand-tools": "Hand tools",
-    "parts": "Parts",
-    "consumables": "Consumables",
-}
 _DECIDING = 3
 # What the acts of a plan mean for whoever pays for them, in the order of work.
 _BRINGS = {
@@ -45,14 +29,6 @@ _BRINGS = {
     "charges": "weigh in {charge}",
     "energizes": "start and verify",
 }
-
-
-@dataclass
-class _Item:
-    place: str
-    amount: str = ""
-    count: int = 0
-    sections: list[int] = field(default_factory=list)
 
 
 def sheet(
@@ -76,72 +52,12 @@ def sheet(
         hands_on_minutes=sum(section.hands_on_minutes for section in sections),
         waiting_minutes=sum(section.waiting_minutes for section in sections),
         load=load,
-        permits=permits(acts, by_circuit, library, files.job.rules),
+        permits=permits(files, acts, by_circuit, library),
         instruments=instruments(files, units),
         attention=attention(findings),
         elapsed_minutes=time.elapsed,
         in_waits=in_words(time, sections),
     )
-
-
-def load_list(
-    planned: Sequence[tuple[Planned, int]], by_circuit: dict[str, Sections], library: Library
-) -> tuple[printed.LoadGroup, ...]:
-    """Everything the planned sections use, once each: tools by the most, materials added up."""
-    items: dict[str, _Item] = {}
-    for one, number in planned:
-        fragment, sections = library.fragments[one.fragment], by_circuit[one.circuit]
-        for kind, loads in (("tools", fragment.tools), ("materials", fragment.materials)):
-            for at, load in enumerate(loads):
-                if sections.holds(fragment, load.when, kind, at, "when"):
-                    _add(items, load, kind, number, sections, fragment.fragment, at)
-    groups = []
-    for place, title in PLACES.items():
-        lines = [
-            printed.LoadLine(
-                f"load__{_slug(name)}",
-                name,
-                item.amount,
-                tuple(item.sections),
-                1 if item.amount else max(item.count, 1),
-            )
-            for name, item in items.items()
-            if item.place == place
-        ]
-        if lines:
-            groups.append(
-                printed.LoadGroup(title, tuple(sorted(lines, key=lambda line: line.item)))
-            )
-    return tuple(groups)
-
-
-def _add(
-    items: dict[str, _Item],
-    load: Load,
-    kind: str,
-    number: int,
-    sections: Sections,
-    name: str,
-    at: int,
-) -> None:
-    place = sections.catalog.place("fragment", name, kind, at)
-    text = sections.texts.plain(load.item, place)
-    item = items.setdefault(text, _Item(load.place))
-    if kind == "tools":
-        item.count = max(item.count, load.count)
-    else:
-        item.count += load.count
-    if load.amount:
-        entry = sections.texts.entry(load.amount, place)
-        if entry is not None:
-            item.amount = entry_text(entry, sections.texts.units)
-    if number not in item.sections:
-        item.sections.append(number)
-
-
-def _slug(text: str) -> str:
-    kept = "".join(c if c.isalnum() and c.isascii() else "-" for c in text.lower())
-    return "-".join(part for part in kept.split("-") if part)
 
 
 def deciding(sections: Iterable[printed.Section], library: Library) -> tuple[printed.Caution, ...]:
@@ -192,7 +108,7 @@ def title(files: JobFiles, library: Library) -> str:
 
 
 def permits(
-    acts: set[str], by_circuit: dict[str, Sections], library: Library, rules_id: str
+    files: JobFiles, acts: set[str], by_circuit: dict[str, Sections], library: Library
 ) -> tuple[tuple[str, str], ...]:
     """What must be in hand before the work: permit, watch, certificate. "" prints a blank."""
     lines: list[tuple[str, str]] = []
@@ -202,8 +118,10 @@ def permits(
             entry = register.entries[id]
             lines.append((getattr(entry, "label", ""), getattr(entry, "text", "")))
     if acts & {"removes-refrigerant", "charges"}:
-        certificates = library.rules[rules_id].certification[:1]
-        lines += [(certificate.certificate, certificate.covers) for certificate in certificates]
+        known = library.rules[files.job.rules].certification
+        needed = {certificate(files, circuit).replace("-", " ") for circuit in by_circuit}
+        fitting = [one for one in known if one.certificate.lower().partition(" or ")[0] in needed]
+        lines += [(one.certificate, one.covers) for one in fitting or known[:1]]
     return tuple(lines)
 
 

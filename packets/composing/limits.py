@@ -14,7 +14,7 @@ from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, u
 from packets.model.kit import EXAMPLES, Instrument, Kit
 from packets.model.limits import Limit, Row, plain
 from packets.model.numbers import Number, NumberGrid, NumberTable, Words, WriteIn
-from packets.model.packet import Blank, Choice, TableBlock
+from packets.model.packet import Blank, Choice, TableBlock, Wanted
 from packets.model.procedures import LimitSpec, Reading
 
 
@@ -31,12 +31,14 @@ class Readings:
     def blank(
         self,
         reading: Reading,
-        field: str,
+        base: str,
+        turn: str,
         place: Place,
         own: Own,
         steps: Mapping[str, str],
     ) -> Blank:
-        """One blank with its limit."""
+        """One blank with its limit; its field is called by the step, the reading and the turn."""
+        field, only = f"{base}{reading.id}{turn}", reading.only_if
         limit = self.limit(reading, place, own) if reading.limit else None
         kind = reading.kind or ("number" if reading.quantity else "words")
         choices: tuple[Choice, ...] = ()
@@ -66,6 +68,7 @@ class Readings:
             after=self.time(reading.after, place, own),
             about=self.about(own),
             within=self.time(reading.within, place, own),
+            only_if=Wanted(f"{base}{only.reading}{turn}", only.says) if only else None,
         )
 
     def time(self, name: str, place: Place, own: Own) -> float:
@@ -188,7 +191,7 @@ class Readings:
             )
             return None
         step = entry.step or self.step(reading)
-        shown = show(entry.value, entry.quantity, self.texts.units, way, step)
+        shown = show(entry.value, entry.quantity, self.texts.units, way, step, entry.unit)
         if way == "down" and shown.value <= 0 < entry.value:
             self.too_coarse(name, reading, place)
         return shown

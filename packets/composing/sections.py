@@ -57,14 +57,15 @@ class Sections:
         for at, step in enumerate(fragment.steps):
             path: Path_ = ("steps", at)
             if not step.group:
-                if self.holds(fragment, step.when, *path, "when"):
+                if self.holds(step.when, "fragment", fragment.fragment, *path):
                     chosen.append(Chosen(step, path, f"{number}.{len(chosen) + 1}"))
                 continue
             for each in self.turns(step.for_each):
                 title = each.title
                 for inner, sub in enumerate(step.steps):
                     below = (*path, "steps", inner)
-                    if not self.holds(fragment, sub.when, *below, "when", more=each.values):
+                    where = ("fragment", fragment.fragment, *below)
+                    if not self.holds(sub.when, *where, more=each.values):
                         continue
                     name = f"{number}.{len(chosen) + 1}"
                     first = all(c.step is not sub for c in chosen)
@@ -79,16 +80,13 @@ class Sections:
         return turns(what, self.lists, self.readings.kit.scale.resolution.value)
 
     def holds(
-        self,
-        fragment: Fragment,
-        when: str,
-        *path: str | int,
-        more: Mapping[str, Value | None] | None = None,
+        self, when: str, *where: str | int, more: Mapping[str, Value | None] | None = None
     ) -> bool:
         """Whether a `when` holds for this job; a value the job does not state is a finding."""
         if not when:
             return True
-        place = self.catalog.place("fragment", fragment.fragment, *path)
+        kind, name, *path = where
+        place = self.catalog.place(str(kind), str(name), *path, "when")
         try:
             return expressions.settle(when, {**self.values, **(more or {})})
         except expressions.MissingValue as missing:
@@ -179,7 +177,7 @@ class Sections:
             why=self.texts.fill(step.why, place, one.own, targets) if step.why else (),
             group_title=one.title,
             # A repeated step's caution prints with the first of its repetitions.
-            cautions=tuple(self.caution(name) for name in step.caution) if one.first else (),
+            cautions=self.cautions(step.caution) if one.first else (),
             readings=blanks,
             table=self.readings.table(step.table, place) if step.table else None,
             route=self.route(one) if step.route else None,
@@ -228,7 +226,8 @@ class Sections:
         wanted: list[tuple[Reading, Place, str, Own]] = []
         for at, reading in enumerate(one.step.readings):
             path = (*one.path, "readings", at)
-            if not self.holds(fragment, reading.when, *path, "when", more=one.values):
+            here = ("fragment", fragment.fragment, *path)
+            if not self.holds(reading.when, *here, more=one.values):
                 continue
             where = self.catalog.place("fragment", fragment.fragment, *path)
             if reading.for_each:
@@ -241,35 +240,38 @@ class Sections:
         tries = one.step.tries if wanted else 0
         return tuple(
             tuple(
-                self.readings.blank(
-                    reading,
-                    f"{base}__r-{reading.id}{each}" + (f"__t{turn}" if tries > 1 else ""),
-                    where,
-                    own,
-                    steps,
-                )
+                self.readings.blank(reading, f"{base}__r-", f"{each}{turn}", where, own, steps)
                 for reading, where, each, own in wanted
             )
-            for turn in range(1, tries + 1)
+            for turn in ([f"__t{at}" for at in range(1, tries + 1)] if tries > 1 else [""] * tries)
         )
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
         flow = self.texts.register.number("purge.sweep_flow")
         return routes.block(one.own, self.texts.units, flow)
 
-    def caution(self, name: str) -> printed.Caution:
-        cautions = self.catalog.library.cautions
-        caution = cautions.cautions[name]
-        place = self.catalog.place("cautions", "cautions", "cautions", name)
-        return printed.Caution(
-            name,
-            caution.signal,  # type: ignore[arg-type]
-            self.texts.plain(caution.hazard, place),
-            self.texts.plain(caution.consequence, place),
-            self.texts.plain(caution.avoidance, place),
-            f"{caution.defer_to}, {cautions.defer}",
-            caution.defer_to,
-        )
+    def cautions(self, names: Iterable[str]) -> tuple[printed.Caution, ...]:
+        """The cautions of a step that hold for this job."""
+        shared = self.catalog.library.cautions
+        made = []
+        for name in names:
+            caution = shared.cautions[name]
+            where = ("cautions", "cautions", "cautions", name)
+            if not self.holds(caution.when, *where):
+                continue
+            place = self.catalog.place(*where)
+            made.append(
+                printed.Caution(
+                    name,
+                    caution.signal,  # type: ignore[arg-type]
+                    self.texts.plain(caution.hazard, place),
+                    self.texts.plain(caution.consequence, place),
+                    self.texts.plain(caution.avoidance, place),
+                    f"{caution.defer_to}, {shared.defer}",
+                    caution.defer_to,
+                )
+            )
+        return tuple(made)
 
     def minutes(self, value: float | str, place: Place) -> float:
         """Minutes, given or by the id of a time."""

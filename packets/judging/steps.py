@@ -69,6 +69,8 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
     judged: list[Judged] = []
     for attempt in used:
         for blank in step.readings[attempt - 1]:
+            if not _wanted(sheet, blank):
+                continue
             one = _judge(sheet, section, step, blank, step.readings[attempt - 1])
             one = accepted(one, sheet)
             judged.append(
@@ -83,6 +85,15 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
         tuple(judged),
         plain(step.if_out),
     )
+
+
+def _wanted(sheet: Sheet, blank: Blank) -> bool:
+    """Whether a blank is one to fill in; what was written in one that is not is judged all the
+    same."""
+    if blank.only_if is None or sheet.entry(blank.field) is not None:
+        return True
+    asked = sheet.entry(blank.only_if.field)
+    return asked is not None and shown(asked.value).casefold() == blank.only_if.says.casefold()
 
 
 def _used_tries(sheet: Sheet, step: Step) -> list[int]:

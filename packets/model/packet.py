@@ -56,6 +56,14 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class Wanted:
+    """A blank is filled in only when the choice `field` of the same step says this word."""
+
+    field: str
+    says: str
+
+
+@dataclass(frozen=True)
 class Blank:
     """A place to write one reading. `limit_text` stands beside the box.
 
@@ -82,6 +90,7 @@ class Blank:
     after: float = 0.0
     about: str = ""
     within: float = 0.0
+    only_if: Wanted | None = None
 
 
 @dataclass(frozen=True)
@@ -216,10 +225,11 @@ class CardLine:
 
 @dataclass(frozen=True)
 class CardGroup:
-    """Numbers that belong together on page 1."""
+    """Numbers that belong together, on page 1 of the field packet or on the dispatch sheet."""
 
     title: str
     lines: tuple[CardLine, ...]
+    sheet: Literal["field", "dispatch"] = "field"
 
 
 @dataclass(frozen=True)

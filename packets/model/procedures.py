@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Literal
 
 from packets.model.circuits import CircuitPlan as CircuitPlan
 from packets.quantities import Quantity
@@ -61,13 +62,17 @@ class WorkItem:
 
 @dataclass(frozen=True)
 class Load:
-    """A thing to load: how many (`count`) or the number that says how much (`amount`)."""
+    """A thing to load: how many (`count`, or `count_by` a circumstance that counts) or the number
+    that says how much (`amount`). One that is `rated` prints the class that a flammable refrigerant
+    asks of it."""
 
     item: str
     place: str
     count: int = 0
+    count_by: str = ""
     amount: str = ""
     when: str = ""
+    rated: bool = False
 
 
 @dataclass(frozen=True)
@@ -84,6 +89,14 @@ class LimitSpec:
 
 
 @dataclass(frozen=True)
+class OnlyIf:
+    """Another reading of the step, and the ringed word with which this one is wanted."""
+
+    reading: str
+    says: str
+
+
+@dataclass(frozen=True)
 class Reading:
     id: str
     label: str
@@ -96,6 +109,7 @@ class Reading:
     feeds: str = ""
     after: str = ""
     within: str = ""
+    only_if: OnlyIf | None = None
 
 
 @dataclass(frozen=True)
@@ -191,6 +205,7 @@ class Caution:
     avoidance: str
     defer_to: str
     decides: int = 0
+    when: str = ""
 
 
 @dataclass(frozen=True)
@@ -313,6 +328,7 @@ class CardEntry:
 class CardTitle:
     title: str
     lines: tuple[CardEntry, ...]
+    sheet: Literal["field", "dispatch"] = "field"
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from packets.numbers import (
     flammables,
     hold,
     leak_rate,
+    load,
     machine,
     ports,
     purge,
@@ -56,6 +57,7 @@ def compute(context: Context) -> Lists:
         "nitrogen to load",
         lambda held: purge.load(held, start, breaks, joints, stubs),
     )
+    _guarded(context, "sizes to load", load.add)
     draws = _guarded(context, "the charge", charge.add) or ()
     _guarded(context, "flammability", flammables.add)
     _guarded(context, "leak rate", leak_rate.add)

@@ -68,7 +68,7 @@ def _machine(context: Context) -> None:
         add(
             Words("machine.safety_class", "Safety class", context.safety_class, "refrigerant table")
         )
-    context.number(
+    charge = context.number(
         "machine.oil_charge",
         "Oil charge of the system",
         "volume",
@@ -78,6 +78,19 @@ def _machine(context: Context) -> None:
         working=record.compressor.oil.charge.text,
         source="equipment record",
         confidence="given",
+    )
+    row, oil = practice("oil-short"), record.compressor.oil.charge
+    context.practice(
+        "machine.oil_short",
+        "Oil drained, ask where the rest is under",
+        "volume",
+        row["share"] * charge.value,
+        row,
+        unit=charge.unit,
+        round="up",
+        formula="this share of the oil charge",
+        working=f"{row['share']:g} x {oil.text}",
+        inputs=(context.given("oil charge", oil, context.key("compressor", "oil", "charge")),),
     )
 
 

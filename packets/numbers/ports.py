@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from packets.circuit import names
+from packets.circuit.sides import low_port
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Inlet, TrappedLiquid, Vent
 from packets.model.numbers import Words
@@ -42,7 +43,7 @@ def add(context: Context) -> None:
         "Micron gauge on",
         ""
         if gauge is None
-        else f"side branch of the core tool at the {names.service_port(circuit, gauge.port)}"
+        else f"machine side of the core tool at the {names.service_port(circuit, gauge.port)}"
         if gauge.tee
         else names.service_port(circuit, gauge.port),
     )
@@ -53,6 +54,9 @@ def add(context: Context) -> None:
     )
     charging = names.service_port(circuit, hookups.charging) if hookups.charging else ""
     _words(context, "ports.charge", "Weigh in at", charging)
+    read_at = low_port(circuit, hookups.charging)
+    text = names.service_port(circuit, read_at) if read_at else ""
+    _words(context, "ports.low_gauge", "Low side is read at", text)
     low = hookups.charging_side == "low"
     how = "As vapor only" if low else "High side only"
     context.register.add(Words("ports.charge_how", "Charging goes", how, SOURCE))
@@ -86,8 +90,10 @@ def _repairs(context: Context, circuit: CircuitPlan) -> None:
         if route is not None:
             way = f"in {_place(circuit, route.inlet)}, out {_place(circuit, route.vent)}"
         ways.setdefault(way, []).append(names.joint(circuit, joint))
-    told = [f"{names.joined(joints)}: {way}" for way, joints in ways.items()]
-    text = "; ".join(told) or "no joint here is heated"
+    told = [f"for {names.joined(joints)} {way}" for way, joints in ways.items()]
+    if len(told) > 1:
+        told[-1] = f"for the others {list(ways)[-1]}"
+    text = f"Gas {'; '.join(told)}; none felt, no flame" if told else "No joint here is heated"
     context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
 
 

@@ -20,6 +20,7 @@ from packets.numbers.volume import internal_volume, wait_for_volume
 from packets.quantities import CUBIC_FOOT
 
 _SCFH = CUBIC_FOOT / 3600
+WITH_FLUX = "with flux"
 # A braze with heating up and cooling down, with the trickle on.
 _MINUTES_A_JOINT = 10
 
@@ -72,7 +73,7 @@ def _sweep(context: Context) -> None:
     )
     volume = internal_volume(context)
     if volume is None:
-        wait_for_volume(context, "purge.sweep_time", "nitrogen.needed")
+        wait_for_volume(context, "purge.sweep_time", "nitrogen.needed", "nitrogen.cylinders")
         return
     outdoor = context.job.conditions.outdoor.value
     gas = nitrogen.sweep_gas(volume.most, changes["changes_count"], context.atmosphere, outdoor)
@@ -114,7 +115,7 @@ def _joint(context: Context, joint: JointAt) -> JointPlan:
         )
         return JointPlan(joint, "", "")
     names = row.get("classes") or row["families"]
-    flux = "with flux" if row["flux"] else "no flux"
+    flux = WITH_FLUX if row["flux"] else "no flux"
     return JointPlan(joint, " or ".join(names), flux)
 
 

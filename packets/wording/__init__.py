@@ -14,7 +14,7 @@ from collections.abc import Iterable
 
 from packets.catalog import OURS, Catalog
 from packets.findings import Finding, Findings
-from packets.wording import actions, cautions, holds, leads, names, readings, texts
+from packets.wording import actions, cautions, gear, holds, leads, names, readings, texts
 from packets.wording.pieces import CautionRule, Rule
 
 RULES: tuple[Rule, ...] = (
@@ -37,6 +37,7 @@ RULES: tuple[Rule, ...] = (
     Rule("reading-unjudged", "warning", "a reading stands with its limit", readings.no_limit),
     Rule("reading-instrument", "warning", "a reading names its instrument", readings.no_instrument),
     Rule("tool-unlisted", "warning", "a step's instrument is loaded", readings.unlisted_tool),
+    Rule("gear-unlisted", "warning", "what a step tells to use is loaded", gear.unlisted),
     Rule("label-long", "warning", "a label is a short noun phrase", readings.long_label),
     Rule("holds-many", "warning", "hold points are few", holds.many_holds),
     Rule("sign-who", "error", "a signature says who signs for what", holds.no_signer),

@@ -14,7 +14,7 @@ LEAST_POINTS = 8.0
 BESIDE, UNDER = 1.5, 1.1
 # mm by which the word of an arrow is nearer to it than to the other arrow, or that it is away
 # from the other where a dotted line leads to its own.
-NEARER, LED_CLEAR = 0.8, 3.0
+NEARER, LED_CLEAR = 0.5, 3.0
 
 
 def faults(drawing: Drawing) -> list[str]:

@@ -35,6 +35,11 @@ FRAGMENT = {
     "makes": [],
     "ends": [],
     "stop_here": "Cap both ports.",
+    # What the examples' steps use, so that each is found for its own fault alone.
+    "materials": [
+        {"item": item, "place": "hand-tools"}
+        for item in ("Vacuum pump, nitrogen regulator, flow meter", "Blanket, lamp, lugs, bubbles")
+    ],
 }
 CAUTIONS = {"format": "cautions/1", "defer": "local codes govern."}
 
