@@ -36,6 +36,7 @@ SIGNAL, CAUTION_LINE = 24.0, 1.14 * BODY
 FRAMES = {"danger": 2.9, "warning": 2.3, "caution": 1.9, "notice": 1.9}
 # A sign-off: its boxes, its margin with its frame, what is not its words, a line of them.
 SIGN, HELD, SIGNED, SIGN_SIDES, SIGN_LINE = 12.0, 2.4, 1.3, 117.0, 1.12 * BODY
+SIGN_CLEAR = 0.8  # between a sign-off and the tick box of its step under it
 # Before the lines of a route, and between two of its parts.
 ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
 # A table: its line, a row more than that, its title and margins.
@@ -109,7 +110,9 @@ def _bare(figure: Figure) -> float:
 def _around(step: Step, across: float) -> float:
     """A step's line, its cautions and its sign-off."""
     found = STEP_EDGE + cautioned(step.cautions, across)
-    return found + (sign(step.sign, across) if step.sign else 0.0)
+    if step.sign is None:
+        return found
+    return found + sign(step.sign, across) + (SIGN_CLEAR if step.sign.before else 0.0)
 
 
 def _told(step: Step, across: float, words: Words) -> float:

@@ -36,6 +36,16 @@ def test_between_two_rows_the_stricter_holds() -> None:
     assert TABLE.allows(D(228), D(60)) is True
 
 
+def test_a_straight_band_runs_from_row_to_row_and_is_cut_to_the_safe_side() -> None:
+    rows = (Row(D(60), D(228), D(234)), Row(D(63), D(229), D(236)))
+    band = Limit("rows", "psig", rows=rows, by="t", straight=True)
+    # A third of the way: 228.33 up to a tenth, 234.67 down.
+    assert band.band(D(61)) == (D("228.4"), D("234.6"))
+    assert band.band(D(60)) == (D(228), D(234)) and band.band(D(63)) == (D(229), D(236))
+    assert band.allows(D(229), D(61)) is True and band.allows(D(235), D(61)) is False
+    assert band.band(D(64)) is None
+
+
 def test_outside_the_table_nothing_is_judged() -> None:
     assert TABLE.band(D(59)) is None
     assert TABLE.allows(D(230), D(63)) is None

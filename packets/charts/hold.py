@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -24,21 +24,19 @@ class Row:
     fill: float
 
 
-def chart(
-    rows: Sequence[Row], limit: float, step: float, temperature_unit: str, pressure_unit: str
-) -> Picture:
+def chart(rows: Sequence[Row], limit: float, temperature_unit: str, pressure_unit: str) -> Picture:
     """The chart of one hold test.
 
-    All in the units named. `rows` rise in temperature; `step` is the gauge's. The fill line is
-    the line of constant volume through the limit at the hottest pipe. The band agrees with the
-    table for every reading the gauge can show: see `edge`.
+    All in the units named. `rows` rise in temperature. The fill line is the line of constant
+    volume through the limit at the hottest pipe. The band runs straight from row to row, as it is
+    judged (`model.limits`), so that chart, table and judgement allow the same.
     """
     across = counted(rows[0].temperature, rows[-1].temperature, LEFT, RIGHT)
     lowest = min(row.low for row in rows)
     highest = max(limit, *(row.high for row in rows))
     up = counted(lowest, highest + 0.05 * (highest - lowest), BOTTOM, TOP)
-    low = edge([(row.temperature, row.low) for row in rows], max, step)
-    high = edge([(row.temperature, row.high) for row in rows], min, step)
+    low = [(row.temperature, row.low) for row in rows]
+    high = [(row.temperature, row.high) for row in rows]
     ink = Ink(WIDTH, HEIGHT)
     plot(ink, across, up)
 
@@ -61,24 +59,6 @@ def chart(
         f" {number(last.low)} to {number(last.high)} at {number(last.temperature)}. Never above"
         f" {number(limit)}. The table of fill pressures holds the same numbers.",
     )
-
-
-def edge(
-    points: Sequence[Point], stricter: Callable[[float, float], float], step: float
-) -> list[Point]:
-    """One edge of the band, such that it and the table allow the same readings.
-
-    Between two rows the stricter holds. A straight line between rows that differ by one step of
-    the gauge says the same, for no gauge reads between its steps; where they differ by more, the
-    edge is a stair.
-    """
-    made = [points[0]]
-    for (_, one), (there, other) in pairwise(points):
-        if abs(other - one) > 1.001 * step:
-            held = stricter(one, other)
-            made += [(made[-1][0], held), (there, held)]
-        made.append((there, other))
-    return made
 
 
 def _hatch(low: Sequence[Point], high: Sequence[Point]) -> list[list[Point]]:

@@ -1,7 +1,8 @@
 """The vacuum rise on paper: minutes against vacuum, and what each shape of the line says.
 
 Both scales are even. On paper with a logarithmic scale a leak, which climbs straight, bends as
-water does, and the eye cannot tell them apart.
+water does, and the eye cannot tell them apart. Where water levels so high that the limit would lie
+on the axis, a strip with a coarser scale stands on top, so that its level is on the paper too.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packets.charts.axis import MINUTES, Axis, counted, number, plot
+from packets.charts.axis import COUNTS, MINUTES, Axis, counted, number, plot
 from packets.charts.ink import (
     BOLD,
     DASH_DOT,
@@ -28,9 +29,10 @@ from packets.charts.ink import (
 WIDTH, HEIGHT = 84.0, 52.0
 LEFT, RIGHT, TOP, BOTTOM = 11.0, 81.5, 5.5, 43.5
 HATCH = 2.4
-# Water's level is drawn while it is not more than so many times the limit: higher, the limit's
-# line would lie on the axis.
+# One scale holds water's level while it is not more than so many times the limit: higher, the
+# limit's line would lie on the axis.
 MOST = 16.0
+STRIP = 8.0  # mm of the chart that a coarser scale takes above the other
 ABOVE = 1.3  # of water's level, so that a leak can be seen to pass it
 SAMPLES = 24
 
@@ -48,35 +50,85 @@ class Rise:
     unit: str
 
 
+@dataclass(frozen=True)
+class _Up:
+    """The upright scale: even, or even twice, with a coarser `strip` above the `main` one."""
+
+    main: Axis
+    strip: Axis | None
+
+    @property
+    def top(self) -> float:
+        """The highest reading that the paper holds."""
+        return self.strip.high if self.strip else self.main.high
+
+    def at(self, value: float) -> float:
+        """Where a reading lies [mm]."""
+        return (
+            self.strip.at(value) if self.strip and value > self.main.high else self.main.at(value)
+        )
+
+
 def chart(rise: Rise) -> Picture:
     """The chart of one stand."""
-    shown = rise.water <= MOST * rise.limit
-    top = ABOVE * max(rise.water, 2 * rise.limit) if shown else 0.75 * MOST * rise.limit
-    across = counted(0.0, rise.stand, LEFT, RIGHT, MINUTES)
-    up = counted(0.0, top, BOTTOM, TOP)
+    across, up = counted(0.0, rise.stand, LEFT, RIGHT, MINUTES), _up(rise)
     ink = Ink(WIDTH, HEIGHT)
-    plot(ink, across, up)
+    plot(ink, across, up.main)
+    if up.strip:
+        _strip(ink, across, up.strip)
     reads = [[(across.at(at), BOTTOM), (across.at(at), TOP)] for at in rise.reads]
     ink.strokes(reads, THIN, DOTTED, name="reads")
-    curves = _curves(rise, across, up, shown)
+    curves = _curves(rise, across, up)
     for curve in curves:
         ink.words(*curve.label, curve.words, SMALL, curve.anchor, clear=True)
-    if not shown:
-        words = f"water: near {number(rise.water)}, off the chart"
-        ink.words(RIGHT - 1, TOP + 3.2, words, SMALL, "end", clear=True)
     for curve in curves:
         ink.path(curve.points, THIN, curve.dash, name=curve.name)
-    _tight(ink, up.at(rise.limit), rise)
+    _tight(ink, up.main.at(rise.limit), rise)
     ink.words(0.5, 3.4, f"Vacuum {rise.unit}", bold=True)
     ink.words(RIGHT, HEIGHT - 1.0, "Minutes, pump shut off", anchor="end", bold=True)
     ink.words(LEFT, HEIGHT - 1.0, "Mark each reading.")
+    coarser = f"coarser scale above {number(up.main.high)}" if up.strip else ""
+    if coarser:
+        ink.words(RIGHT, 3.4, coarser, SMALL, "end")
     return ink.picture(
         "Vacuum rise chart",
-        f"Vacuum, {rise.unit}, from 0 to {number(up.high)}, against minutes since the pump was shut"
-        f" off, 0 to {number(across.high)}. Tight: {number(rise.limit)} or less after"
+        f"Vacuum, {rise.unit}, from 0 to {number(up.top)}{', ' if coarser else ''}{coarser},"
+        f" against minutes since the pump"
+        f" was shut off, 0 to {number(across.high)}. Tight: {number(rise.limit)} or less after"
         f" {number(rise.stand)} minutes. Leak: a straight line. Water: a line that bends and"
         f" levels near {number(rise.water)}. Refrigerant out of the oil: levels lower.",
     )
+
+
+def _up(rise: Rise) -> _Up:
+    """The upright scale, or two, so that both the limit and water's level can be drawn to."""
+    if rise.water <= MOST * rise.limit:
+        return _Up(counted(0.0, ABOVE * max(rise.water, 2 * rise.limit), BOTTOM, TOP), None)
+    main = counted(0.0, 0.75 * MOST * rise.limit, BOTTOM, TOP + STRIP)
+    most = 1.1 * rise.water
+    step = next(step for step in COUNTS if math.ceil(most / step) * SMALL <= 2 * STRIP)
+    high = math.ceil(most / step) * step
+    return _Up(main, Axis(main.high, high, main.end, TOP, step))
+
+
+def _strip(ink: Ink, across: Axis, strip: Axis) -> None:
+    """The coarser scale: grid, frame and numbers, and a line where it begins."""
+    first = math.floor(strip.low / strip.step + 1e-9) + 1
+    values = [step * strip.step for step in range(first, round(strip.high / strip.step) + 1)]
+    grid = [[(LEFT, strip.at(y)), (RIGHT, strip.at(y))] for y in values]
+    grid += [[(across.at(x), strip.start), (across.at(x), TOP)] for x in across.lines()]
+    ink.strokes(grid, HAIR, colour=GRID, name="strip-grid")
+    ink.path([(LEFT, TOP), (LEFT, strip.start)], THIN, name="strip-frame")
+    ink.path([(LEFT, strip.start), (RIGHT, strip.start)], THIN, name="strip-start")
+    said = strip.start
+    for y in (strip.high, *values[-2::-1]):
+        # The number where it begins stands already, the top one always finds room above it.
+        room = SMALL + 0.3
+        if y == strip.high or (said - strip.at(y) > room and strip.at(y) - TOP > room):
+            ink.words(
+                LEFT - 1.4, strip.at(y) + 0.36 * SMALL, number(y), SMALL, "end", name="strip-up"
+            )
+            said = said if y == strip.high else strip.at(y)
 
 
 @dataclass(frozen=True)
@@ -91,38 +143,45 @@ class _Curve:
     anchor: str = "end"
 
 
-def _curves(rise: Rise, across: Axis, up: Axis, water: bool) -> list[_Curve]:
-    """A leak always; water where its level is on the chart; oil where there is room for it."""
-    end = across.high * (0.62 if water else 0.34)
-    drawn = [(0.0, rise.start), (end, up.high)]
-    line = [(across.at(x), up.at(y)) for x, y in drawn]
-    high = TOP + (3.0 if water else 11.6)
-    x = line[0][0] + (line[1][0] - line[0][0]) * (BOTTOM - high) / (BOTTOM - TOP)
+def _curves(rise: Rise, across: Axis, up: _Up) -> list[_Curve]:
+    """A leak and water always; oil where there is room for it."""
+    main, low = up.main, up.strip is not None
+    end = across.high * (0.34 if low else 0.62)
+    drawn = [(0.0, rise.start), (end, main.high)]
+    line = [(across.at(x), main.at(y)) for x, y in drawn]
+    high = main.end + (9.5 if low else 3.0)
+    x = line[0][0] + (line[1][0] - line[0][0]) * (BOTTOM - high) / (BOTTOM - main.end)
     # Left of its line, or right of one that climbs too near to the scale.
-    at, anchor = (x - 1.8, "end") if water else (x + 1.8, "start")
+    at, anchor = (x + 1.8, "start") if low else (x - 1.8, "end")
     curves = [_Curve("leak", DASH_DOT, line, "leak: straight", (at, high), anchor)]
-    if water:
-        words = f"water: levels near {number(rise.water)}"
-        curves.append(_bend(("water", DASHED, words), rise.water, 14.0, rise, across, up))
+    words = f"water: levels near {number(rise.water)}"
+    curves.append(_bend(("water", DASHED, words), rise.water, 14.0, rise, across, up))
     if rise.water > 3 * rise.limit:
-        level = math.sqrt(rise.limit * min(rise.water, up.high))
+        level = math.sqrt(rise.limit * min(rise.water, main.high))
         sample = ("oil", DOTTED, "oil: levels lower")
         curves.append(_bend(sample, level, 7.0, rise, across, up))
     return curves
 
 
 def _bend(
-    sample: tuple[str, str, str], level: float, halves: float, rise: Rise, across: Axis, up: Axis
+    sample: tuple[str, str, str], level: float, halves: float, rise: Rise, across: Axis, up: _Up
 ) -> _Curve:
     """A curve that bends to a level, so many times half of the way that is left:
     p = level - (level - start) 2^(-t / half time). The sample is its name, dashes and words."""
     name, dash, words = sample
-    points = []
-    for at in range(SAMPLES + 1):
-        minutes = across.high * (at / SAMPLES) ** 1.6
-        value = level - (level - rise.start) * 2.0 ** (-minutes * halves / across.high)
-        points.append((across.at(minutes), up.at(value)))
-    return _Curve(name, dash, points, words, (RIGHT - 1, up.at(level) - 1.1))
+    half = across.high / halves
+    times = [across.high * (at / SAMPLES) ** 1.6 for at in range(SAMPLES + 1)]
+    if level > up.main.high:
+        # It has a corner where the scale changes.
+        times.append(half * math.log2((level - rise.start) / (level - up.main.high)))
+    points = [
+        (across.at(at), up.at(level - (level - rise.start) * 2.0 ** (-at / half)))
+        for at in sorted(times)
+    ]
+    # In the strip the words stand under the line, where the higher level leaves room.
+    below = level > up.main.high
+    y = up.at(level) + (0.86 * SMALL + 0.4 if below else -1.1)
+    return _Curve(name, dash, points, words, (RIGHT - 1, y))
 
 
 def _tight(ink: Ink, y: float, rise: Rise) -> None:

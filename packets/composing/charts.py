@@ -10,11 +10,11 @@ from packets.charts import hold, rise, scale
 from packets.charts.ink import Picture
 from packets.composing.limits import Readings
 from packets.findings import Findings, Place
-from packets.formatting import printed_step, show, unit_of
+from packets.formatting import show, unit_of
 from packets.model import packet as printed
 from packets.model.numbers import Number, NumberTable, WriteIn
 from packets.numbers.context import Context
-from packets.quantities import UNITS, from_si, to_si
+from packets.quantities import from_si, to_si
 
 # SI units' names by quantity, as `quantities` knows them.
 _NAMES = {
@@ -87,7 +87,6 @@ class Charts:
         table, limit = self._table("hold.allowed", place), self._number("hold.limit", place)
         if table is None or limit is None:
             return None
-        step = printed_step("gauge-pressure", self.context.units, table.step)
         highest = show(limit.value, limit.quantity, self.context.units, limit.round, limit.step)
         rows = [
             hold.Row(
@@ -98,11 +97,9 @@ class Charts:
             )
             for row, shown in zip(table.rows, self.readings.table_rows(table), strict=True)
         ]
-        factor = UNITS["gauge-pressure"][_NAMES[self.context.units]["gauge-pressure"]].factor
         return hold.chart(
             rows,
             float(highest.value),
-            step / factor,
             self._unit("temperature"),
             self._unit("gauge-pressure"),
         )

@@ -230,6 +230,7 @@ class Readings:
             rows=rows,
             by=spec.by,
             by_unit=unit_of(entry.by_quantity, self.texts.units),
+            straight=entry.straight,
         )
         if any(row.low > row.high for row in rows) or any(
             max(a.low, b.low) > min(a.high, b.high) for a, b in pairwise(rows)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
-from packets.drawings import labels, svg, written
+from packets.drawings import labelling, labels, svg, written
 from packets.drawings.drawing import Drawing
 from packets.drawings.geometry import Box, around
 from packets.drawings.hooking import ACROSS, NoRoom, hook_up
@@ -76,7 +76,7 @@ def _words(sheet: Sheet, wanted: Sequence[Label], lanes: Sequence[Box] = ()) -> 
     for lane in lanes:
         taken.take(lane)
     letters = sheet.board.size.letters
-    found, missed, strain = labels.place(
+    found, missed, strain = labelling.place(
         wanted, letters, taken, sheet.solid, sheet.written, sheet.reach
     )
     if missed:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 from typing import NamedTuple
 
 Node = tuple[int, int]
@@ -44,6 +45,13 @@ def around(points: Iterable[Point]) -> Box:
     """The smallest box round some points."""
     xs, ys = zip(*points, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def gap(one: Box, other: Box) -> float:
+    """How far apart two boxes are, corner to corner where they lie aslant."""
+    across = max(one.left - other.right, other.left - one.right, 0.0)
+    down = max(one.top - other.bottom, other.top - one.bottom, 0.0)
+    return hypot(across, down)
 
 
 @dataclass(frozen=True)

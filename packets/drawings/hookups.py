@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from packets.circuit import names, standing
-from packets.drawings import nitrogen, trail, words
+from packets.drawings import ends, nitrogen, trail, words
 from packets.drawings.arranging import finish
 from packets.drawings.board import Board
 from packets.drawings.drawing import Drawing
@@ -196,8 +196,7 @@ def listed_joints(board: Board, past: Sequence[tuple[str, str]]) -> str:
 def _branch(picture: Picture, port: str) -> Mouth:
     """The side branch of the core tool on a port, on the side where there is most room."""
     mouth, look = picture.board.mouth(port)
-    sides = ((look[1], look[0]), (-look[1], -look[0]))
-    return mouth, min(sides, key=lambda way: (picture.shut(mouth, way), picture.crowd(mouth, way)))
+    return mouth, ends.side(picture.sheet, mouth, look)
 
 
 def _spoken(board: Board, route: Route) -> set[str]:

@@ -57,9 +57,12 @@ class Block:
 
 
 @cache
-def breaks(text: str, points: float, bold: bool = False, most: int = 3) -> tuple[Block, ...]:
-    """The text in one line, two lines, and so on, each broken where it is least wide."""
-    words = text.split() if len(text) > SHORT else [text]
+def breaks(
+    text: str, points: float, bold: bool = False, most: int = 3, short: int = SHORT
+) -> tuple[Block, ...]:
+    """The text in one line, two lines, and so on, each broken where it is least wide; a `short`
+    one is not broken."""
+    words = text.split() if len(text) > short else [text]
     most = most if len(text) > LONG else min(2, most)
     found: list[Block] = []
     for count in range(1, min(most, len(words)) + 1):

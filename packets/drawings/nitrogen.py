@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from packets.drawings import trail
+from packets.drawings import ends, trail
 from packets.drawings.board import Board
+from packets.drawings.ends import Arrow
 from packets.drawings.gear import NITROGEN
 from packets.drawings.geometry import Node
 from packets.drawings.picture import Picture
@@ -32,8 +33,7 @@ def past(
     for joint, number in joints:
         picture.ring(joint, number)
     if board.size.spare:
-        _way_out(picture, route.vent)
-        _way_in(picture, route.inlet)
+        _ways(picture, route)
     else:
         _vent(picture, route.vent)
         _inlet(picture, route.inlet)
@@ -44,10 +44,10 @@ def _plugs(picture: Picture, route: Route) -> None:
     """Black plugs for the route, white ones that just stay on."""
     spare = picture.board.size.spare
     for end in route.caps:
-        box = picture.cap(end, BLACK)
+        box = ends.cap(picture.sheet, end, BLACK)
         picture.say((("Cap", True),), box, 20 if spare else 80, needed=not spare)
     for end in route.keep_closed:
-        picture.cap(end, WHITE)
+        ends.cap(picture.sheet, end, WHITE)
 
 
 # ---- with the names of ports, and the cylinder
@@ -55,15 +55,15 @@ def _plugs(picture: Picture, route: Route) -> None:
 
 def _vent(picture: Picture, vent: Vent) -> None:
     if vent.port:
-        arrow = picture.arrow_at(vent.port)
+        arrow = ends.arrow_at(picture.sheet, vent.port)
         picture.use(PortUse(vent.port, vent.core_out), "Vent", 70, arrow.box)
     elif vent.end:
         # A cap on a stub that is heated would burn; the stub is open where it was cut.
         cut = vent.end.owner == "stub"
         if not cut:
-            picture.cap(vent.end, WHITE)
+            ends.cap(picture.sheet, vent.end, WHITE)
         words = "Open end" if cut else "Vented cap"
-        picture.say(((words, True),), picture.arrow_beside(vent.end).box, 70)
+        picture.say(((words, True),), ends.arrow_beside(picture.sheet, vent.end).box, 70)
 
 
 def _inlet(picture: Picture, inlet: Inlet) -> None:
@@ -73,12 +73,11 @@ def _inlet(picture: Picture, inlet: Inlet) -> None:
     elif inlet.end:
         node = _cleared(picture, inlet.end)
         _, look = trail.end_of(picture.board, inlet.end)
-        side = min(
-            ((look[1], look[0]), (-look[1], -look[0])),
-            key=lambda way: (picture.shut(node, way), picture.crowd(node, way)),
-        )
+        side = ends.side(picture.sheet, node, look)
         picture.gear(NITROGEN, [(node, side)], "in")
-        picture.say((("Nitrogen in, hose held on", True),), picture.end_box(inlet.end), 70)
+        picture.say(
+            (("Nitrogen in, hose held on", True),), ends.plug_box(picture.sheet, inlet.end), 70
+        )
 
 
 def _cleared(picture: Picture, end: End) -> Node:
@@ -94,16 +93,22 @@ def _cleared(picture: Picture, end: End) -> Node:
 # ---- with arrows and two words alone
 
 
-def _way_out(picture: Picture, vent: Vent) -> None:
-    if vent.port:
-        picture.say_on(picture.arrow_at(vent.port), (("Out", True),))
-    elif vent.end:
-        picture.cap(vent.end, WHITE)
-        picture.say_on(picture.arrow_beside(vent.end), (("Out", True),))
+def _ways(picture: Picture, route: Route) -> None:
+    """The arrows in and out, each with its word, which stands never nearer to the other."""
+    if route.vent.end:
+        ends.cap(picture.sheet, route.vent.end, WHITE)
+    # The arrow at an open end has less choice of where to lie than the one at a port.
+    into = _arrow(picture, route.inlet, True, None) if route.inlet.end else None
+    out = _arrow(picture, route.vent, False, into)
+    into = into or _arrow(picture, route.inlet, True, out)
+    for arrow, word, other in ((out, "Out", into), (into, "In", out)):
+        if arrow:
+            picture.say_on(arrow, ((word, True),), (other.box,) if other else ())
 
 
-def _way_in(picture: Picture, inlet: Inlet) -> None:
-    if inlet.port:
-        picture.say_on(picture.arrow_at(inlet.port, inward=True), (("In", True),))
-    elif inlet.end:
-        picture.say_on(picture.arrow_beside(inlet.end, inward=True), (("In", True),))
+def _arrow(
+    picture: Picture, place: Inlet | Vent, inward: bool, other: Arrow | None
+) -> Arrow | None:
+    if place.port:
+        return ends.arrow_at(picture.sheet, place.port, inward, other)
+    return ends.arrow_beside(picture.sheet, place.end, inward) if place.end else None

@@ -1,14 +1,14 @@
-"""The circuit of one drawing and what is done to it: route, caps, vents, rings, and its words."""
+"""The circuit of one drawing and what is done to it: the way of the gas, rings, and its words."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 from packets.circuit import names
 from packets.drawings import svg, trail
 from packets.drawings.board import Board
+from packets.drawings.ends import Arrow
 from packets.drawings.gear import Gear
 from packets.drawings.geometry import (
     EAST,
@@ -17,7 +17,6 @@ from packets.drawings.geometry import (
     WEST,
     Box,
     Node,
-    Point,
     around,
     corners,
     edges,
@@ -32,18 +31,9 @@ from packets.model.hookups import End, Leg, PortUse
 
 DASH = "1.1 0.9"
 LANE = 7  # lattice steps before a hose's end that words leave free
-_ARROW = 2.4  # lattice steps that an arrow in or out is long
 _CLEAR = 1.6  # lattice steps from a ringed joint to the next arrow head
 
 Mouth = tuple[Node, Node]  # where a hose goes on, and which way that looks
-
-
-class Arrow(NamedTuple):
-    """An arrow in or out: what it covers, its outer end, and which way that lies."""
-
-    box: Box
-    tail: Box
-    out: Node
 
 
 @dataclass
@@ -156,82 +146,6 @@ class Picture:
                     if all(abs(x - a) + abs(y - b) > _CLEAR for a, b in rings):
                         self.sheet.arrow((x, y), look, head, "route")
 
-    # ---- open ends
-
-    def cap(self, end: End, fill: str) -> Box:
-        """A plug on an open end: black for the route, white when it just stays on."""
-        box = self.end_box(end)
-        drawn = svg.stroke(edges(box), "cap", SYMBOL, closed=True, fill=fill)
-        self.sheet.put("mark", drawn)
-        self.sheet.take(box)
-        return box
-
-    def end_box(self, end: End) -> Box:
-        """What the plug of an open end covers."""
-        (x, y), (a, b) = trail.end_of(self.board, end)
-        over = around([(x, y), (x - a * 0.42, y - b * 0.42)])
-        aside = (0.0, 0.58) if a else (0.58, 0.0)
-        left, top, right, bottom = over
-        return self.sheet.box(
-            Box(left - aside[0], top - aside[1], right + aside[0], bottom + aside[1])
-        )
-
-    def arrow_at(self, port: str, inward: bool = False) -> Arrow:
-        """An arrow straight out of a service port, or into it."""
-        mouth, look = self.board.mouth(port)
-        return self._arrow(mouth, look, mouth, inward)
-
-    def arrow_beside(self, end: End, inward: bool = False) -> Arrow:
-        """An arrow out of an open end, or into it, on the side where there is most room."""
-        at, look = trail.end_of(self.board, end)
-        start = (at[0] + look[0] * 0.5, at[1] + look[1] * 0.5)
-        ways = [(look[1], look[0]), (-look[1], -look[0])]
-        out = min(ways, key=lambda way: self.crowd(start, way))
-        return self._arrow(start, out, at, inward)
-
-    def _arrow(self, start: Point, out: Node, at: Point, inward: bool) -> Arrow:
-        """An arrow from a place outwards, or to it, joined to the end it belongs to."""
-
-        def along(far: float) -> Point:
-            return start[0] + out[0] * far, start[1] + out[1] * far
-
-        shaft = [along(_ARROW), along(1.2)] if inward else [at, start, along(1.4)]
-        points = [self.sheet.at(point) for point in dict.fromkeys(shaft)]
-        kind = "inlet" if inward else "vent"
-        self.sheet.put("mark", svg.stroke(points, kind, self.sheet.weight(HEAVY)))
-        if inward:
-            self.sheet.arrow(along(1.1), (-out[0], -out[1]), 0.75)
-        else:
-            self.sheet.arrow(along(1.7), out, 0.75)
-        box = self.sheet.box(around([start, along(_ARROW)]).grown(0.4))
-        self.sheet.take(box)
-        x, y = round(at[0]), round(at[1])
-        self.sheet.ground.shut.update((x + out[0] * far, y + out[1] * far) for far in range(4))
-        return Arrow(box, self.sheet.box(around([along(1.4), along(_ARROW)]).grown(0.4)), out)
-
-    def crowd(self, start: Point, way: Node) -> int:
-        """How little room there is beside an end: on the paper, for an arrow, for words beyond; of
-        as much room, whether the drawing gets higher."""
-        x, y = start
-        near = (x + way[0] * 0.5, y + way[1] * 0.5)
-        arrow = around([near, (x + way[0] * 2.4, y + way[1] * 2.4)]).grown(0.4)
-        far = _ARROW + (4.0 if self.board.size.spare else 6.0)
-        beyond = around([near, (x + way[0] * far, y + way[1] * far)]).grown(0.4)
-        free, box = self.sheet.taken.free, self.sheet.box(arrow)
-        if self.board.size.spare:
-            # Nothing but its word tells what the arrow is.
-            box = self.sheet.box(beyond)
-        off = box.left < 0 or box.right > self.board.size.width_mm
-        top, foot = self.board.reach
-        ahead = self.sheet.box(beyond)
-        higher = ahead.top < top or ahead.bottom > foot
-        return 8 * off + 4 * (not free(box)) + 2 * (not free(ahead)) + higher
-
-    def shut(self, node: Node, way: Node) -> int:
-        """How many of the next steps a hose cannot take."""
-        steps = [(node[0] + way[0] * far, node[1] + way[1] * far) for far in (1, 2, 3)]
-        return sum(step in self.sheet.ground.shut for step in steps)
-
     def ring(self, joint: str, number: str) -> None:
         """A ring round the joint being made, with its number in a black disc."""
         centre, radius = self.sheet.at(self.board.joints[joint].at), 0.8 * self.sheet.pitch
@@ -253,7 +167,7 @@ class Picture:
         """A part's name beside it, and under it what else is said of it, which stands alone where
         there is no room for both."""
         words: Words = ((names.part(self.board.circuit, part), bold), *more)
-        self.say_of(part, words, needed, more)
+        self.say_of(part, words, needed, () if self.board.size.every_name else more)
 
     def say_of(self, part: str, words: Words, needed: bool = True, brief: Words = ()) -> None:
         """Words beside a part; `brief` ones where there is little room."""
@@ -266,10 +180,10 @@ class Picture:
         """Words beside some other place."""
         self.wanted.append(Label(words, place, needed, rank=rank))
 
-    def say_on(self, arrow: Arrow, words: Words) -> None:
+    def say_on(self, arrow: Arrow, words: Words, rivals: tuple[Box, ...]) -> None:
         """Words at the outer end of an arrow: beyond it, else above, below or beside it."""
         sides = {EAST: "ens", WEST: "wns", NORTH: "new", SOUTH: "sew"}[arrow.out]
-        self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides))
+        self.wanted.append(Label(words, arrow.tail, rank=95, sides=sides, rivals=rivals))
 
     def use(
         self,
@@ -279,12 +193,14 @@ class Picture:
         beyond: Box | None = None,
         hooked: bool = False,
     ) -> None:
-        """What a service port is used for, whether its core is out, and its name; hooked up where
-        there is no room near, without its name, which the step beside it says."""
+        """What a service port is used for, whether its core is out, and its name, shortened where
+        there is little room; hooked up where there is none, without it: the step says it."""
         head = f"{what}, core out" if use.core_out else what
         port = names.service_port(self.board.circuit, use.port)
         brief = ((head, True),) if hooked else ()
-        self.say_at(use.port, ((head, True), (port, False)), rank, beyond, brief)
+        fewer = ((head, True), (port.replace(" service port", " port"), False))
+        short = fewer if hooked and not self.board.size.every_name else ()
+        self.say_at(use.port, ((head, True), (port, False)), rank, beyond, brief, short=short)
 
     def say_at(
         self,
@@ -294,6 +210,7 @@ class Picture:
         beyond: Box | None = None,
         brief: Words = (),
         needed: bool = True,
+        short: Words = (),
     ) -> None:
         """Words at a service port, beside the lane that a hose leaves by."""
         tap = self.board.taps[port]
@@ -303,7 +220,9 @@ class Picture:
         if beyond:
             box = around([box[:2], box[2:], beyond[:2], beyond[2:]])
             sides = "ewns" if look >= 0 else "wens"
-        self.wanted.append(Label(words, box, needed, rank, sides=sides, lean=lean, brief=brief))
+        self.wanted.append(
+            Label(words, box, needed, rank, sides=sides, lean=lean, short=short, brief=brief)
+        )
 
     def tap_box(self, port: str) -> Box:
         """A service port with its mouth."""

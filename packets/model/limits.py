@@ -7,7 +7,7 @@ is inclusive. `text` and `allows` are the only two readings of it, so paper and 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Literal
 
 # A gauge below the air's pressure: the decimal is negative, the print is not.
@@ -34,6 +34,11 @@ def with_unit(value: Decimal, unit: str) -> str:
     return mass_text(value) if unit == "lb oz" else f"{plain(value)} {unit}"
 
 
+def _tenth(value: Decimal, rounding: str) -> Decimal:
+    """To a tenth, which is finer than any gauge's step and than a pencil's line."""
+    return value.quantize(Decimal("0.1"), rounding=rounding)
+
+
 @dataclass(frozen=True)
 class Row:
     """One row of a limit that depends on a second reading (`by`), all in instrument units."""
@@ -45,7 +50,8 @@ class Row:
 
 @dataclass(frozen=True)
 class Limit:
-    """A limit in the instrument's own unit. Unused parts are None or empty."""
+    """A limit in the instrument's own unit. Unused parts are None or empty. `straight`: between
+    two rows it runs straight from one to the other, as its chart draws it."""
 
     kind: Kind
     unit: str = ""
@@ -54,6 +60,7 @@ class Limit:
     rows: tuple[Row, ...] = ()
     by: str = ""
     by_unit: str = ""
+    straight: bool = False
     choices: tuple[str, ...] = ()
     good: tuple[str, ...] = ()
     write_in: str = ""
@@ -81,8 +88,8 @@ class Limit:
     def band(self, by: Decimal | None = None) -> tuple[Decimal | None, Decimal | None] | None:
         """Lowest and highest allowed reading; None where the limit gives no numbers.
 
-        A table is entered with `by`. Between two rows the stricter row holds; outside the
-        table there is no band.
+        A table is entered with `by`. Between two rows the stricter row holds, or the straight line
+        from one to the other, to a tenth and to the safe side; outside the table there is no band.
         """
         if self.kind in ("at_most", "at_least", "between"):
             return (self.low, self.high)
@@ -95,6 +102,11 @@ class Limit:
             return (exact[0].low, exact[0].high)
         below = [row for row in self.rows if row.by < by][-1]
         above = next(row for row in self.rows if row.by > by)
+        if self.straight:
+            share = (by - below.by) / (above.by - below.by)
+            low = below.low + share * (above.low - below.low)
+            high = below.high + share * (above.high - below.high)
+            return (_tenth(low, ROUND_CEILING), _tenth(high, ROUND_FLOOR))
         return (max(below.low, above.low), min(below.high, above.high))
 
     def allows(self, reading: Decimal | str, by: Decimal | None = None) -> bool | None:

@@ -108,6 +108,8 @@ class NumberTable:
     note: str = ""
     # The day's expected entry, around which the rows are marked.
     today: float | None = None
+    # Between two rows the band runs straight; else the stricter row holds.
+    straight: bool = False
 
 
 Cell = tuple[float, float] | None

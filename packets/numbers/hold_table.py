@@ -61,9 +61,10 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
         ),
         SOURCE,
         weakest("seen", limit.confidence),
-        note="Fill to this row's figure or down to the row above's. Between two rows the stricter"
-        " holds. Outside the table: phone.",
+        note="Fill to this row's figure or down to the row above's, between two rows to the"
+        " colder's. End between two rows: in proportion, as charted. Outside the table: phone.",
         today=today,
+        straight=True,
     )
     context.register.add(table)
     # What a fill or a trimmed start may read.
@@ -72,6 +73,7 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
             table,
             id="hold.fill",
             title="Fill pressure by pipe temperature",
+            straight=False,
             rows=_fill_rows(rows, gauge if context.units == "ip" else max(gauge, SI_STEP)),
         )
     )

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 from packets.drawings.drawing import Drawing
-from tests.drawings.reading import Box, Read, overlap
+from tests.drawings.reading import Box, Read, gap, overlap
 
 HAIR = 0.02
 LEAST_POINTS = 8.0
+# mm between the words of two labels: less, and they read as one phrase, or as lines of one.
+BESIDE, UNDER = 1.5, 1.1
+# mm by which the word of an arrow is nearer to it than to the other arrow, or that it is away
+# from the other where a dotted line leads to its own.
+NEARER, LED_CLEAR = 0.5, 3.0
 
 
 def faults(drawing: Drawing) -> list[str]:
@@ -18,6 +23,8 @@ def faults(drawing: Drawing) -> list[str]:
     return [
         *_words(read),
         *_leaders(read),
+        *_apart(read),
+        *_flow(read),
         *_frame(read, drawing),
         *_lines(read),
         *_crossings(read),
@@ -66,6 +73,39 @@ def _leaders(read: Read) -> Iterator[str]:
             for words, box in boxes:
                 if any(_holds(box, spot) for spot in spots):
                     yield f"a dotted line through {words!r} from {line.points[0]}"
+
+
+def _apart(read: Read) -> Iterator[str]:
+    """Words of two labels stand so far apart that they are not read in one."""
+    for some, others in combinations(read.labels, 2):
+        for one, other in product(some, others):
+            a, b = one.box, other.box
+            level = min(a[3], b[3]) > max(a[1], b[1])
+            over = min(a[2], b[2]) > max(a[0], b[0])
+            if (level and gap(a, b) < BESIDE) or (over and gap(a, b) < UNDER):
+                yield f"{one.words!r} and {other.words!r} read as one, {gap(a, b):.2f} mm apart"
+
+
+def _flow(read: Read) -> Iterator[str]:
+    """The word of an arrow in or out stands nearer to its own arrow than to the other; one that a
+    dotted line leads to its arrow stands clear of the other."""
+    arrows = {"In": _arrow(read, "inlet"), "Out": _arrow(read, "vent")}
+    if not all(arrows.values()):
+        return
+    for lines, led in read.led_labels:
+        for word, other in (("In", "Out"), ("Out", "In")):
+            if lines[0].words != word:
+                continue
+            own, far = (min(gap(lines[0].box, bar) for bar in arrows[at]) for at in (word, other))
+            if far < own + NEARER and not (led and far > LED_CLEAR):
+                yield f"{word!r} {own:.1f} mm from its arrow and {far:.1f} mm from the other"
+
+
+def _arrow(read: Read, kind: str) -> list[Box]:
+    """What an arrow in or out covers: its shaft, and the head that is on it."""
+    shafts = [bar for line in read.lines(kind) for bar in line.bars()]
+    heads = [head for head in read.shapes("arrow") for bar in shafts if overlap(head, bar)]
+    return [*shafts, *heads]
 
 
 def _frame(read: Read, drawing: Drawing) -> Iterator[str]:

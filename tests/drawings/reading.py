@@ -89,16 +89,32 @@ class Read:
     @property
     def words(self) -> list[Word]:
         """Every line of words."""
-        found = []
-        for one in self._all("text"):
-            bold, size = one.get("font-weight") == "700", float(one.attrib["font-size"])
-            x, y = float(one.attrib["x"]), float(one.attrib["y"])
-            letters = [ink(letter, bold) for letter in one.text]
-            wide = sum(advance for advance, _, _ in letters) * size
-            low, high = min(low for _, low, _ in letters), max(high for _, _, high in letters)
-            box = (x, y - high * size, x + wide, y - low * size)
-            found.append(Word(one.text, box, size * 72 / 25.4, bold, one.attrib["fill"] == "#fff"))
-        return found
+        return [self._word(one) for one in self._all("text")]
+
+    @property
+    def labels(self) -> list[list[Word]]:
+        """The lines of each label; a number in a disc is none."""
+        return [words for words, _ in self.led_labels if not words[0].badge]
+
+    @property
+    def led_labels(self) -> list[tuple[list[Word], bool]]:
+        """The lines of each label, and whether a dotted line leads from it to what it names."""
+        return [
+            (
+                [self._word(one) for one in group if one.tag == f"{SVG}text"],
+                any(one.get("class") == "leader" for one in group),
+            )
+            for group in self._all("g", "label")
+        ]
+
+    def _word(self, one: Any) -> Word:
+        bold, size = one.get("font-weight") == "700", float(one.attrib["font-size"])
+        x, y = float(one.attrib["x"]), float(one.attrib["y"])
+        letters = [ink(letter, bold) for letter in one.text]
+        wide = sum(advance for advance, _, _ in letters) * size
+        low, high = min(low for _, low, _ in letters), max(high for _, _, high in letters)
+        box = (x, y - high * size, x + wide, y - low * size)
+        return Word(one.text, box, size * 72 / 25.4, bold, one.attrib["fill"] == "#fff")
 
     def lines(self, *kinds: str) -> list[Line]:
         """Bent lines of some kinds."""
@@ -179,3 +195,10 @@ def overlap(one: Box, other: Box, by: float = 0.0) -> bool:
         min(one[2], other[2]) - max(one[0], other[0]) > by
         and min(one[3], other[3]) - max(one[1], other[1]) > by
     )
+
+
+def gap(one: Box, other: Box) -> float:
+    """How far apart two boxes are, corner to corner where they lie aslant."""
+    across = max(one[0] - other[2], other[0] - one[2], 0.0)
+    down = max(one[1] - other[3], other[1] - one[3], 0.0)
+    return (across * across + down * down) ** 0.5

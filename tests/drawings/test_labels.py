@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packets.drawings import labels
+from packets.drawings import labelling, labels
 from packets.drawings.geometry import Box
 from packets.drawings.labels import Label
 from packets.drawings.masks import Mask
@@ -18,7 +18,7 @@ def placed(label: Label, *taken: Box) -> list[labels.Placement]:
     masks = [Mask(60.0, 60.0) for _ in range(3)]
     for box in (PLACE, *taken):
         masks[0].take(box)
-    found, missed, _ = labels.place([label], 8.0, masks[0], masks[1], masks[2], REACH)
+    found, missed, _ = labelling.place([label], 8.0, masks[0], masks[1], masks[2], REACH)
     assert len(found) + len(missed) <= 1
     return found
 

@@ -85,13 +85,13 @@ def test_each_row_of_the_hold_table_judges_as_it_reads(
         assert filling.reading(found, HOLD).verdict == verdict, value
 
 
-def test_between_two_rows_the_stricter_one_judges() -> None:
-    (cold, low, _), (warm, upper_low, high) = hold_rows()[:2]
+def test_between_two_rows_the_straight_line_judges() -> None:
+    (cold, low, high), (warm, upper_low, upper_high) = hold_rows()[:2]
     between = (cold + warm) / 2
-    for value in (low, high):
+    least, most = (low + upper_low) / 2, (high + upper_high) / 2
+    for value in (low, low + 1, high, high + 1):
         found = filling.judged(PACKET, {PIPE: str(between), HOLD: str(value)})
-        allowed = max(low, upper_low) <= value <= min(high, hold_rows()[0][2])
-        assert (filling.reading(found, HOLD).verdict == "pass") is allowed
+        assert (filling.reading(found, HOLD).verdict == "pass") is (least <= value <= most), value
 
 
 def test_a_pipe_outside_the_table_is_not_judged() -> None:
