@@ -10,11 +10,11 @@ from packets.lettering import BODY, FINE, lines, said, wide
 from packets.model.packet import CardLine, Packet
 
 TITLE = 17 / 11  # of the body's size
-SPARE = 2.5
+SPARE = 5.5
 CONFIRM = "x " * 60  # about as long as the words before the deferral
 # Half a page less its inner margin, and what a line's label and value get of it.
 LABEL, LINE, TALL = 39.0, 1.12 * BODY, 12 / 11 * 1.12 * BODY
-WRITE_IN, GROUP, FIXED = 9.2, 1.25 * BODY + 1.3, 11.0
+WRITE_IN, GROUP, FIXED = 9.2, 1.25 * BODY + 1.3, 8.0
 
 
 def has_room(

@@ -19,7 +19,7 @@ GAP = 3.0
 # A row of steps beside a drawing is kept whole, so it may not come near a page's height.
 MOST = 170.0
 # What an estimated page leaves free; and how much paper a drawing at its own step may cost more.
-SPARE, NEARER = 2.0, 250.0
+SPARE, NEARER = 1.0, 250.0
 # How many ends are followed from section to section.
 WAYS = 60
 # Steps stand beside a drawing only if it takes less than 1/1.8 of the width.
