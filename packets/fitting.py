@@ -29,6 +29,8 @@ LONG, SHORT, UNIT, TRIED, WHAT = 44.0, 26.0, 15.0, 25.5, 1.5
 # Two short words to ring, such as yes and no, need no more than this; three, this.
 PAIR, THREE = 33.0, 53.0
 ENTRIES = {"pair": PAIR, "three": THREE, "long": LONG}
+# What a reading that does not go on one line may cost elsewhere before it is set so.
+PARTED = 25.0
 # Names above boxes, and the space between two readings in a row.
 MARK, GAP = 3.4, 3.0
 # What to do when a reading is out runs on behind the action when it is no longer than this.
@@ -205,6 +207,8 @@ def _flow(step: Step, full: float, above: bool) -> float:
     height, left, high = 0.0, 0.0, 0.0
     for blank in step.readings[0]:
         width, own = _cell(blank, full, above)
+        # Words to ring that are parted over two lines are read as two readings.
+        height += PARTED if width >= full else 0.0
         if width + GAP > left:
             height, left, high = height + high, full, 0.0
         left -= width + GAP + wide(" ")

@@ -202,8 +202,10 @@ def _each_at_its_step(
 def _windows(
     steps: Sequence[Step], figures: Sequence[Figure], across: float, used: int, tape: Tape
 ) -> Iterator[tuple[int, int]]:
-    """From and to which step the drawings may stand beside them: where they are used, or joints'
-    drawings before."""
+    """From and to which step the drawings may stand beside them: where they are used. Drawings of
+    joints stand in their steps or as a plate, for beside earlier steps a page might end between."""
+    if steps[used].route:
+        return
     room, high = narrow(figures, across), heights.figures(figures)
     for first in range(used + 1):
         stood = 0.0
@@ -212,7 +214,7 @@ def _windows(
             stood += tape.whole(step, room)
             if step.table or step.chart or step.route or step.sign or max(stood, high) > MOST:
                 break
-            if last > used or steps[used].route:
+            if last > used:
                 yield first, last
 
 

@@ -61,8 +61,8 @@ def add(context: Context, limit: Number, gauge: float) -> NumberTable:
         ),
         SOURCE,
         weakest("seen", limit.confidence),
-        note="Fill to this row's figure or down to the row above's, between two rows to the"
-        " colder's. End between two rows: in proportion, as charted. Outside the table: phone.",
+        note="Fill to this row's figure or down to the row above's, between rows the colder's."
+        " End between rows: in proportion. Outside: phone.",
         today=today,
         straight=True,
     )
