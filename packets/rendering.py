@@ -258,6 +258,15 @@ def _card_lines(packet: Packet) -> list[list[CardLine | None]]:
     return [[line for group in groups for line in (None, *group.lines)] for groups in cut]
 
 
+def numbers_high(packet: Packet, across: float, high: float, on_card: bool) -> float:
+    """How far down page 1 the work begins [mm], under the numbers and with `on_card` their chart; 0
+    where they take the page."""
+    found = card_room.card(packet, _card_lines(packet), across)
+    if on_card and packet.card_chart is not None:
+        found += packet.card_chart.height_mm
+    return found if found < high else 0.0
+
+
 def on_sheet(groups: Sequence[CardGroup], sheet: str) -> list[CardGroup]:
     """The groups of numbers that stand on the field packet's page 1, or on the dispatch sheet."""
     return [group for group in groups if group.sheet == sheet]
@@ -314,8 +323,6 @@ def spread(context: Context, packet: Packet) -> list[tuple[Section, tuple[spread
     across, high = float(context["across"]), float(context["high"])
     sheet = spreading.Sheet(across, high, vars(context["w"]))
     after = heights.record(packet.record)
-    begun = card_room.card(packet, _card_lines(packet), across)
-    if context["on_card"] and packet.card_chart is not None:
-        begun += packet.card_chart.height_mm
-    made = spreading.spread(packet.sections, sheet, after, begun if begun < high else 0.0)
+    begun = numbers_high(packet, across, high, context["on_card"])
+    made = spreading.spread(packet.sections, sheet, after, begun)
     return list(zip(packet.sections, made, strict=True))

@@ -166,7 +166,7 @@ def test_what_stands_on_practice_or_memory_is_marked_on_the_card() -> None:
     assert done.packet is not None
     marks = {line.id: line.mark for group in done.packet.card for line in group.lines}
     assert marks["purge.sweep_flow"]
-    assert marks["verify.volts_low"]
+    assert marks["hold.time"]
     assert not marks["hold.limit"]
     assert not marks["evac.target"]
 

@@ -218,6 +218,6 @@ def test_a_time_that_is_out_can_be_taken_as_it_is() -> None:
     packet = filling.example("library-heat-pump")
     good = returned("library-heat-pump", "good").answers
     readings = filling.readings(packet, {**good, name: "12:29"})
-    taken = filling.accepting(readings, {name: "R. Lund: the caretaker watched on"})
+    taken = filling.accepting(readings, {f"{name}__t1": "R. Lund: the caretaker watched on"})
     said = filling.reading(judge(packet, taken), name)
     assert said.verdict == "accepted" and "40 min" in said.reason

@@ -55,7 +55,8 @@ def _weights(what: str, label: str, texts: Texts, lists: numbers.Lists, kit: Kit
         return show(value, "mass", texts.units, way, step).text
 
     def other(*values: float) -> str:
-        return " to ".join(show(value, "mass", "si", "down").text for value in values)
+        way = "nearest" if len(values) > 1 else "down"
+        return " to ".join(show(value, "mass", "si", way).text for value in values)
 
     si = texts.units == "si"
     lines = []

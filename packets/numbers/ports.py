@@ -93,7 +93,11 @@ def _repairs(context: Context, circuit: CircuitPlan) -> None:
     told = [f"for {names.joined(joints)} {way}" for way, joints in ways.items()]
     if len(told) > 1:
         told[-1] = f"for the others {list(ways)[-1]}"
-    text = f"Gas {'; '.join(told)}; none felt, no flame" if told else "No joint here is heated"
+    text = (
+        f"Its ports now: {'; '.join(told)}; no gas felt, no flame"
+        if told
+        else "No joint here is heated"
+    )
     context.register.add(Words("ports.repair", "Nitrogen when a joint is made again", text, SOURCE))
 
 

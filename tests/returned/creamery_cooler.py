@@ -28,7 +28,7 @@ _COMMON: Answers = {
     "pressure-hold__watch__r-watch-over": "16:05",
     # 35 lb 4 oz - 20 lb 12 oz = 14 lb 8 oz = 232 oz in; net 232 - 216 = 16 oz.
     "weigh-in-charge__cylinder-1__break-vacuum__r-scale-start": "35 lb 4 oz",
-    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 12 oz",
+    "weigh-in-charge__cylinder-1__charge-on__r-scale-end-on": "20 lb 12 oz",
     "serve-heater__heater-on__r-on-clock": "17:30",
     "serve-heater__lock-again__r-off-clock": "07:00 +1",
     "return-visit__drop__r-first-day": "2026-03-21",
@@ -97,7 +97,7 @@ BAD = Returned(
         "recover__level__r-reached__t2": "0",
         "recover__level__r-after-wait__t2": "0",
         "weigh-in-charge__close__r-charged": "14.5",
-        "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 4 oz",
+        "weigh-in-charge__cylinder-1__charge-on__r-scale-end-on": "20 lb 4 oz",
         "pressure-hold__watch__r-watch-over": "4:05",
         "pressure-hold__watch__sign": None,
         "start-up__unlock__sign": None,

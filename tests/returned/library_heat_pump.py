@@ -47,6 +47,7 @@ _COMMON: Answers = {
     "pressure-hold__end__r-end-pressure": "241",
     "evacuate__blank-off__r-blanked": "42",
     "evacuate__pull__r-pull-start": "13:55",
+    "evacuate__rise__r-pump-off": "14:25",
     "evacuate__pull__r-pulled": "268",
     "evacuate__rise__r-first": "291",
     "evacuate__rise__r-second": "304",
@@ -116,7 +117,7 @@ BAD = Returned(
         **_COMMON,
         "purge-fuel__sweep__sign": None,
         # The stub still gave gas, and the torch was lit all the same.
-        "replace-compressor__compressor-discharge__unbraze__r-felt-and-clean": "no",
+        "replace-compressor__compressor-discharge__unbraze__r-gas": "gas",
         "replace-compressor__oil__r-drained": "30 fl oz",
         "replace-compressor__oil__r-acid": "acid",
         "purge-and-braze__compressor-suction__braze__r-flame-out": "11:41",
@@ -145,10 +146,7 @@ BAD = Returned(
     state="open",
     verdicts={
         "confirm-diagnosis__windings-and-capacitor__r-capacitor": ("pass", ""),
-        "replace-compressor__compressor-discharge__unbraze__r-felt-and-clean": (
-            "out",
-            "asked for yes",
-        ),
+        "replace-compressor__compressor-discharge__unbraze__r-gas": ("out", "asked for zero"),
         # 0.9 x 38 fl oz = 34.2, never less, so 35.
         "replace-compressor__oil__r-drained": ("out", "5 fl oz under"),
         "replace-compressor__oil__r-acid": ("out", "asked for clean"),
