@@ -112,6 +112,8 @@ def filled(packet: Packet, answers: Answers) -> dict[str, str]:
     """Every field of the packet with its entry. `answers` go by `key`; None leaves a box empty;
     a step's tick or sign-off is named by its field without the circuit, and `technician` signs
     where no name is given."""
+    # An answer without its box would prove nothing.
+    assert not (strange := unknown(packet, answers)), strange
     made: dict[str, str] = {}
     values: dict[str, Decimal] = {}
     for _, step in steps(packet):

@@ -138,7 +138,7 @@ def test_the_step_that_asks_for_bubbles_says_what_the_hold_misses(tmp_path: Path
             for step in section.steps
             if step.id.startswith("pressure-hold/bubbles@")
         ]
-        assert text in [span.text for span in step.action]
+        assert text in [span.text for span in step.why]
 
 
 def test_without_the_plate_the_hold_still_says_what_it_misses() -> None:

@@ -128,6 +128,7 @@ NUMBERS: dict[str, str] = {
     "ports.recover_first": WORDS,
     "ports.recover_then": WORDS,
     "ports.repair": WORDS,
+    "ports.suction_read": WORDS,
     "ports.sweep_beside": WORDS,
     "ports.sweep_in": WORDS,
     "ports.sweep_out": WORDS,

@@ -33,6 +33,9 @@ def add(context: Context) -> None:
     sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side])
     context.register.add(Words("machine.sources", "Sources beside the disconnect", sources, SOURCE))
     kinds = {part.kind for part in circuit.parts.values()}
+    # Behind a suction drier the gauge reads its pressure drop as superheat.
+    read_at = "the suction drier's inlet" if "suction-drier" in kinds else "its port"
+    context.register.add(Words("ports.suction_read", "Suction is read at", read_at, SOURCE))
     warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
     context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
     _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))

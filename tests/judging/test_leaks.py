@@ -141,8 +141,8 @@ WEIGHTS = {
     "recover__cylinder-1__fill__r-weight-start": "27 lb 9.5 oz",
     "recover__cylinder-1__fill__r-weight-end": "37 lb 9.5 oz",
     "recover__clear__r-recovered": "10 lb 0 oz",
-    "weigh-in-charge__cylinder-1__charge__r-scale-start": "35 lb 4 oz",
-    "weigh-in-charge__cylinder-1__charge__r-scale-end": "20 lb 12 oz",
+    "weigh-in-charge__cylinder-1__break-vacuum__r-scale-start": "35 lb 4 oz",
+    "weigh-in-charge__cylinder-1__charge-on__r-scale-end-on": "20 lb 12 oz",
 }
 
 

@@ -14,7 +14,9 @@ from tests.filling import Answers
 
 PACKET = filling.creamery()
 POUND = 0.45359237  # NIST SP 811
-IN, OUT = "weigh-in-charge__cylinder-1__charge__r-scale-", "recover__cylinder-1__fill__r-weight-"
+OUT = "recover__cylinder-1__fill__r-weight-"
+IN = "weigh-in-charge__cylinder-1__"
+IN_START, IN_END = IN + "break-vacuum__r-scale-start", IN + "charge-on__r-scale-end-on"
 TOTAL_OUT, TOTAL_IN = "recover__clear__r-recovered", "weigh-in-charge__close__r-charged"
 
 
@@ -35,8 +37,8 @@ def weights(
     return {
         OUT + "start": oz(start),
         OUT + "end": oz(start + out),
-        IN + "start": oz(full),
-        IN + "end": oz(full - put_in),
+        IN_START: oz(full),
+        IN_END: oz(full - put_in),
         TOTAL_OUT: oz(out),
         TOTAL_IN: oz(put_in),
     }

@@ -177,6 +177,7 @@ def test_voltage_unbalance_is_worked_out_from_the_three() -> None:
     ("end", "verdict"), [("20 lb 12 oz", "pass"), ("20 lb 12.5 oz", "pass"), ("20 lb 4 oz", "out")]
 )
 def test_the_scales_judge_the_charge_whatever_the_paper_adds_up_to(end: str, verdict: str) -> None:
-    scale = "weigh-in-charge__cylinder-1__charge__r-scale-"
-    test = whole("Charge by the scale", {scale + "start": "35 lb 4 oz", scale + "end": end})
+    box = "weigh-in-charge__cylinder-1__{}__r-scale-{}".format
+    written = {box("break-vacuum", "start"): "35 lb 4 oz", box("charge-on", "end-on"): end}
+    test = whole("Charge by the scale", written)
     assert test.verdict == verdict
