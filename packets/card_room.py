@@ -6,6 +6,7 @@ to the packet's end, so that the card never takes a second page.
 
 from __future__ import annotations
 
+from packets import columning
 from packets.lettering import BODY, FINE, lines, said, wide
 from packets.model.packet import CardLine, Packet
 
@@ -17,18 +18,26 @@ LABEL, LINE, TALL = 39.0, 1.12 * BODY, 12 / 11 * 1.12 * BODY
 WRITE_IN, GROUP, FIXED = 9.2, 1.25 * BODY + 1.3, 8.0
 
 
-def has_room(
-    packet: Packet, columns: list[list[CardLine | None]], across: float, high: float
-) -> bool:
+def has_room(packet: Packet, across: float, high: float) -> bool:
     """Whether the card with its chart stays on a page with `across` by `high` of text."""
     if packet.card_chart is None:
         return False
-    return card(packet, columns, across) + packet.card_chart.height_mm + SPARE <= high
+    return _card(packet, across) + packet.card_chart.height_mm + SPARE <= high
 
 
-def card(packet: Packet, columns: list[list[CardLine | None]], across: float) -> float:
-    """The height of the card without its chart on a page with text so wide. A column is its lines
-    in order, with None for each heading of a group."""
+def taken(packet: Packet, across: float, high: float) -> float:
+    """How far down page 1 the work begins [mm], under the numbers and their chart if it is there; 0
+    where they take the page."""
+    found = _card(packet, across)
+    if packet.card_chart is not None and has_room(packet, across, high):
+        found += packet.card_chart.height_mm
+    return found if found < high else 0.0
+
+
+def _card(packet: Packet, across: float) -> float:
+    """The height of the card without its chart on a page with text so wide."""
+    cut = columning.card(columning.on_sheet(packet.card, "field"))
+    columns = [[line for group in groups for line in (None, *group.lines)] for groups in cut]
     least = max((_column(column, across / 2 - 3.5) for column in columns), default=0.0)
     hazards = sum(lines(said(one), across - 9) for one in packet.hazards) + 1
     holds = [lines(said(f"{number} {words}"), 0.46 * across) for number, words in packet.holds]

@@ -9,24 +9,22 @@ from __future__ import annotations
 
 import base64
 import json
-import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
-from itertools import combinations_with_replacement, pairwise
 from types import SimpleNamespace
-from typing import Literal, TypeVar
+from typing import Literal
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, Template, pass_context
 from jinja2.runtime import Context
 from markupsafe import Markup
 
-from packets import card_room, fitting, fonts, heights, lessons, markup, spreading
+from packets import card_room, columning, fitting, fonts, heights, lessons, markup, spreading
 from packets.cautions import frames
 from packets.drawing_markup import drawn
 from packets.fitting import LETTER_WIDE, entry, fit, rows
 from packets.model.handout import Handout
-from packets.model.packet import CardGroup, CardLine, Figure, LoadGroup, Packet, Section, Step, Text
+from packets.model.packet import Figure, Packet, Section, Step, Text
 from packets.panelling import NARROW_LETTERS, panels
 from packets.spreading import narrow
 
@@ -37,13 +35,8 @@ HIGH: Mapping[str, float] = {"letter": 258.7, "a4": 276.3}
 PARTS = ("dispatch", "field", "trainer")
 # What is printed when nothing else is asked for.
 STANDARD = ("dispatch", "field")
-T = TypeVar("T")
-# Letters that fit a line of the card's label and value, and of words kept together.
-LABEL_LETTERS, CARD_LETTERS = 19, 30
-# Letters a line of the load list in two or three columns, and millimetres of a side.
-LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
+# Letters of words kept together.
 SHORT_LETTERS = 20
-BLANK_HEIGHT = 2.2
 POLICY = (
     '<meta http-equiv="Content-Security-Policy"'
     """ content="default-src 'none'; style-src 'unsafe-inline'; font-src data:">"""
@@ -85,7 +78,7 @@ def html(
         words,
         packet=packet,
         parts=[part for part in PARTS if part in parts],
-        on_card=_on_card(packet, paper),
+        on_card=card_room.has_room(packet, ACROSS[paper], HIGH[paper]),
         answers=answers and any(section.questions for section in packet.sections),
     )
 
@@ -201,10 +194,12 @@ def _environment() -> Environment:
         "questions": lessons.questions,
         "capital": lambda words: words[:1].upper() + words[1:],
         "said_before": lessons.said_before,
-        "thirds": partial(columns, weight=lambda line: 0.55 if line.value else 1.0, count=3),
-        "card_columns": partial(columns, weight=_card_height),
-        "on_sheet": on_sheet,
-        "load_columns": load_columns,
+        "thirds": partial(
+            columning.columns, weight=lambda line: 0.55 if line.value else 1.0, count=3
+        ),
+        "card_columns": columning.card,
+        "on_sheet": columning.on_sheet,
+        "load_columns": columning.load,
     }
     return environment
 
@@ -223,75 +218,6 @@ def minutes(context: Context, value: float) -> str:
     parts = [f"{hours} {words.hours}"] if hours else []
     parts += [f"{rest} {words.minutes}"] if rest else []
     return " ".join(parts) or str(words.none)
-
-
-def columns(items: Sequence[T], weight: Callable[[T], float], count: int = 2) -> list[Sequence[T]]:
-    """The items in reading order, cut where the tallest of so many columns is least high."""
-    heights = [weight(item) for item in items]
-    cuts = combinations_with_replacement(range(len(items) + 1), count - 1)
-
-    def tallest(cut: tuple[int, ...]) -> tuple[float, list[int]]:
-        ends = pairwise((0, *cut, len(items)))
-        height = max(sum(heights[start:end]) for start, end in ends)
-        return height, [-end for end in cut]  # of two as good, the one that fills the first column
-
-    best = min(cuts, key=tallest)
-    return [items[start:end] for start, end in pairwise((0, *best, len(items)))]
-
-
-def load_columns(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
-    """The load list in two columns, or three when two would not go on one side."""
-    two = columns(groups, partial(_load_height, letters=LOAD_LETTERS[2]))
-    if max(sum(_load_height(g, LOAD_LETTERS[2]) for g in column) for column in two) <= LOAD_HIGH:
-        return two
-    return columns(groups, partial(_load_height, letters=LOAD_LETTERS[3]), 3)
-
-
-def _on_card(packet: Packet, paper: Paper) -> bool:
-    """Whether the card's chart fits on its page."""
-    return card_room.has_room(packet, _card_lines(packet), ACROSS[paper], HIGH[paper])
-
-
-def _card_lines(packet: Packet) -> list[list[CardLine | None]]:
-    """The lines of the card's columns, None for each heading."""
-    cut = columns(on_sheet(packet.card, "field"), _card_height)
-    return [[line for group in groups for line in (None, *group.lines)] for groups in cut]
-
-
-def numbers_high(packet: Packet, across: float, high: float, on_card: bool) -> float:
-    """How far down page 1 the work begins [mm], under the numbers and with `on_card` their chart; 0
-    where they take the page."""
-    found = card_room.card(packet, _card_lines(packet), across)
-    if on_card and packet.card_chart is not None:
-        found += packet.card_chart.height_mm
-    return found if found < high else 0.0
-
-
-def on_sheet(groups: Sequence[CardGroup], sheet: str) -> list[CardGroup]:
-    """The groups of numbers that stand on the field packet's page 1, or on the dispatch sheet."""
-    return [group for group in groups if group.sheet == sheet]
-
-
-def _card_height(group: CardGroup) -> float:
-    """About how many lines a group of the card takes in its column."""
-
-    def lines(label: str, value: str, small: str) -> float:
-        return max(1 + len(label) // LABEL_LETTERS, 1.2 + (len(value) + len(small)) // CARD_LETTERS)
-
-    return 1.5 + sum(
-        lines(x.label, x.value, x.other + x.note) if x.value else BLANK_HEIGHT for x in group.lines
-    )
-
-
-def _load_height(group: LoadGroup, letters: int) -> float:
-    """About how high a group of the load list stands [mm]: a line or a box, whichever is higher."""
-    height = 7.0
-    for line in group.lines:
-        sections = ", ".join(map(str, line.sections))
-        count = 4 if line.count > 1 else 0
-        long = count + len(line.item) + len(line.amount) * 1.15 + len(sections) * 0.85 + 2
-        height += max(6.2, 4.1 * math.ceil(long / letters) + 0.9)
-    return height
 
 
 def short(words: str) -> str:
@@ -323,6 +249,6 @@ def spread(context: Context, packet: Packet) -> list[tuple[Section, tuple[spread
     across, high = float(context["across"]), float(context["high"])
     sheet = spreading.Sheet(across, high, vars(context["w"]))
     after = heights.record(packet.record)
-    begun = numbers_high(packet, across, high, context["on_card"])
+    begun = card_room.taken(packet, across, high)
     made = spreading.spread(packet.sections, sheet, after, begun)
     return list(zip(packet.sections, made, strict=True))

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jinja2 import UndefinedError, nodes
 
-from packets import fonts, markup, record, rendering
+from packets import columning, fonts, markup, record, rendering
 from packets.across import Across, Machine, Row, plot_of
 from packets.findings import Findings, Place
 from packets.fonts import assemble
@@ -225,7 +225,7 @@ def test_minutes(value: float, expected: str) -> None:
 
 @given(st.lists(st.floats(0.1, 9), max_size=9), st.integers(1, 4))
 def test_columns_keep_order_and_none_could_be_cut_lower(heights: list[float], count: int) -> None:
-    made = rendering.columns(heights, lambda height: height, count)
+    made = columning.columns(heights, lambda height: height, count)
     assert len(made) == count
     assert [one for column in made for one in column] == heights
     # No column is higher than an even share and the highest piece together.

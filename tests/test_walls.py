@@ -69,7 +69,7 @@ ROWS = [
     {"packet_file"},
     {"readings", "judging", "across"},
     {"record"},
-    {"fitting", "lessons", "card_room", "drawing_markup", "panelling", "cautions"},
+    {"fitting", "lessons", "card_room", "columning", "drawing_markup", "panelling", "cautions"},
     {"heights"},
     {"spreading"},
     {"rendering", "pdf", "conforming"},

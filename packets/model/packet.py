@@ -13,37 +13,17 @@ from typing import Literal
 from packets.model.basis import Basis
 from packets.model.limits import Limit
 from packets.model.numbers import Confidence, Rounding
-
-SpanKind = Literal["words", "value", "blank", "step"]
-
-
-@dataclass(frozen=True)
-class Span:
-    """A run of text. `words` is Markdown by a fragment's author; the others are plain text:
-    `value` a computed value with its unit, `blank` what is read on site (prints as a write-in
-    line), `step` the printed number of another step. `mark`: the value's ground is weaker than a
-    seen source, and the reader is sent to the maker's instructions."""
-
-    kind: SpanKind
-    text: str
-    mark: bool = False
-
-
-Text = tuple[Span, ...]
-
-
-@dataclass(frozen=True)
-class Caution:
-    """A safety message. Prints before the step it guards, on the same page. `defer` is a sentence
-    that begins with `governs`, what governs here in particular ("" in packets of before it was)."""
-
-    id: str
-    signal: Literal["danger", "warning", "caution", "notice"]
-    hazard: str
-    consequence: str
-    avoidance: str
-    defer: str
-    governs: str = ""
+from packets.model.sheets import CardGroup as CardGroup
+from packets.model.sheets import CardLine as CardLine
+from packets.model.sheets import Dispatch as Dispatch
+from packets.model.sheets import LoadGroup as LoadGroup
+from packets.model.sheets import LoadLine as LoadLine
+from packets.model.sheets import RecordLine as RecordLine
+from packets.model.sheets import TimeLine as TimeLine
+from packets.model.spans import Caution as Caution
+from packets.model.spans import Span as Span
+from packets.model.spans import SpanKind as SpanKind
+from packets.model.spans import Text as Text
 
 
 @dataclass(frozen=True)
@@ -207,98 +187,6 @@ class Section:
     circuit: str = ""
     makes: tuple[str, ...] = ()
     ends: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class CardLine:
-    """One number of the card. `other` is the value in the other unit system. `mark` is printed
-    behind the value where its ground is weaker than a seen source ("confirm")."""
-
-    id: str
-    label: str
-    value: str
-    other: str = ""
-    note: str = ""
-    mark: bool = False
-    blank: str = ""
-
-
-@dataclass(frozen=True)
-class CardGroup:
-    """Numbers that belong together, on page 1 of the field packet or on the dispatch sheet."""
-
-    title: str
-    lines: tuple[CardLine, ...]
-    sheet: Literal["field", "dispatch"] = "field"
-
-
-@dataclass(frozen=True)
-class LoadLine:
-    """One thing to load. `amount` is the computed quantity, `count` how many where more than one,
-    `sections` where used."""
-
-    field: str
-    item: str
-    amount: str
-    sections: tuple[int, ...]
-    count: int = 1
-
-
-@dataclass(frozen=True)
-class LoadGroup:
-    """Things that ride together on the van."""
-
-    title: str
-    lines: tuple[LoadLine, ...]
-
-
-@dataclass(frozen=True)
-class TimeLine:
-    """One section on the dispatch sheet's order of work. `holds` are printed step numbers."""
-
-    number: int
-    title: str
-    hands_on_minutes: float
-    waiting_minutes: float
-    holds: tuple[str, ...]
-    called_for: str
-
-
-@dataclass(frozen=True)
-class Dispatch:
-    """The sheet the service manager and the crew read before the van leaves. An instrument is its
-    name, its step and the state of its calibration."""
-
-    scope: str
-    site: tuple[tuple[str, str], ...]
-    crew: str
-    cautions: tuple[Caution, ...]
-    timeline: tuple[TimeLine, ...]
-    hands_on_minutes: float
-    waiting_minutes: float
-    load: tuple[LoadGroup, ...]
-    permits: tuple[tuple[str, str], ...]
-    instruments: tuple[tuple[str, str, str], ...]
-    attention: tuple[str, ...]
-    # From first to last for the crew, work done in waits taken out, and in which wait it is done.
-    elapsed_minutes: float = 0.0
-    in_waits: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class RecordLine:
-    """One line of the refrigerant record; `value` when known, else a box to write in. `wide` lines
-    stand under the columns; `mark` as on the card; `id` is the rules' own, `quantity` the kind of
-    what is written."""
-
-    field: str
-    label: str
-    value: str
-    unit: str
-    wide: bool = False
-    mark: bool = False
-    id: str = ""
-    quantity: str = ""
 
 
 @dataclass(frozen=True)

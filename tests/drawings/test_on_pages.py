@@ -11,7 +11,7 @@ from typing import Literal
 
 import pytest
 
-from packets import heights, pdf, pipeline, rendering, spreading
+from packets import card_room, heights, pdf, pipeline, rendering, spreading
 from packets.drawings import folding
 from packets.drawings.drawing import HALF, THIRD
 from packets.model.packet import CircuitFigure, Packet, Section
@@ -93,7 +93,7 @@ def spread(name: str, paper: Literal["letter", "a4"]) -> list[tuple[spreading.Bl
     """The sections of an example as its field packet sets them, under the numbers of page 1."""
     made = packet(name)
     size = rendering.ACROSS[paper], rendering.HIGH[paper]
-    begun = rendering.numbers_high(made, *size, rendering._on_card(made, paper))
+    begun = card_room.taken(made, *size)
     return spreading.spread(made.sections, sheet(paper), heights.record(made.record), begun)
 
 
