@@ -1,7 +1,8 @@
 """What PDF/UA and PDF/A ask of the finished objects and WeasyPrint 70 leaves undone.
 
 All of it works on the objects of a PDF about to be written, or on its bytes, and needs no
-library. Clauses are those of ISO 14289-1:2014 (PDF/UA-1) and ISO 19005-3:2012 (PDF/A-3).
+library. Clauses are those of ISO 14289-1:2014 (PDF/UA-1) and ISO 19005-3:2012 (PDF/A-3); sections
+of ISO 32000-1, and 6.3.2 of ISO 19005-3, are from memory.
 """
 
 from __future__ import annotations

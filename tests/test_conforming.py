@@ -2,7 +2,8 @@
 
 The clauses are those that the published validation profiles of the PDF/UA and PDF/A test corpus
 name: ISO 14289-1:2014 (PDF/UA-1), ISO 19005-3:2012 (PDF/A-3; its clause 6.1.7.1 is that of
-part 2), ISO 19005-1:2005, 6.7.2. Checkpoints: Matterhorn Protocol 1.1.
+part 2), ISO 19005-1:2005, 6.7.2. From memory: the
+checkpoints (Matterhorn Protocol 1.1), sections of ISO 32000-1, and 6.3.2 of ISO 19005-3.
 """
 
 from __future__ import annotations
