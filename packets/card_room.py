@@ -1,7 +1,7 @@
-"""Whether page 1 of the field packet has room for a chart under its numbers.
+"""How much of page 1 of the field packet its numbers take, and whether their chart has room there.
 
-Heights [mm] are estimated as `fitting` does it, on the safe side: a chart that might not fit goes
-to the packet's end, so that the card never takes a second page.
+Heights [mm] are estimated as `fitting` does it. A chart that might not fit, with room to spare,
+goes to the packet's end, so that the card never takes a second page; the work begins under both.
 """
 
 from __future__ import annotations

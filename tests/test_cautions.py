@@ -7,8 +7,11 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packets import catalog, library_check
 from packets.cautions import frames
+from packets.findings import Findings
 from packets.model.packet import Caution
+from tests import filling
 
 COMMON = "local codes and licensed practice govern."
 
@@ -44,6 +47,28 @@ def test_a_caution_alone_defers_in_its_own_words() -> None:
 def test_cautions_that_do_not_tell_what_governs_stay_apart() -> None:
     held = [replace(caution(id), governs="") for id in ("a", "b")]
     assert [frame.cautions for frame in frames(held)] == [(held[0],), (held[1],)]
+
+
+def test_a_caution_prints_only_where_its_hazard_is() -> None:
+    for name, burns in (("library-heat-pump", True), ("creamery-cooler", False)):
+        steps = [step for one in filling.example(name).sections for step in one.steps]
+        (joined,) = [step for step in steps if step.id.startswith("recover/hook-up@")]
+        assert ("flammable-gas" in [one.id for one in joined.cautions]) == burns
+        assert "liquid-burn" in [one.id for one in joined.cautions]
+
+
+def test_a_caution_that_asks_what_nobody_knows_is_told() -> None:
+    findings = Findings()
+    shipped = catalog.load(findings)
+    assert shipped is not None
+    shared = shipped.library.cautions
+    wrong = replace(shared.cautions["fall"], when="at_hight")
+    cautions = replace(shared, cautions={**shared.cautions, "fall": wrong})
+    library_check.check(
+        replace(shipped, library=replace(shipped.library, cautions=cautions)), findings
+    )
+    (found,) = findings.errors()
+    assert "at_hight" in found.message and "at_height" in found.fix
 
 
 @given(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(("danger", "warning")))))

@@ -58,6 +58,10 @@ FIRST = [
     ("readings: [{id: q, label: x, quantity: vacuum, feeds: rise, after: hold.limit}]", "after-kind"),
     ("readings: [{id: q, label: x, quantity: vacuum, feeds: rise, after: hold.allowed}]", "after-kind"),
     ("readings: [{id: q, label: x, limit: {choice: [a, a]}}]", "choice-twice"),
+    ("readings: [{id: q, label: x, only_if: {reading: ghost, says: a}}]", "reading-order"),
+    ("readings: [{id: q, label: x, only_if: {reading: gas, says: 'yes'}}]", "reading-order"),
+    ("readings: [{id: p, label: y, limit: {choice: [a, b]}}, {id: q, label: x, only_if: {reading: p, says: c}}]", "limit-choice"),
+    ("readings: [{id: p, label: y}, {id: q, label: x, only_if: {reading: p, says: c}}]", "limit-choice"),
 ]  # fmt: skip
 
 

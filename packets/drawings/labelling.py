@@ -25,7 +25,7 @@ _ORDERS = 6  # in which labels are tried
 _GRIDS = ((2, 2.0), (1, 0.5))  # mm down and across between places tried all over the sheet
 _LOOKED_AT = 400  # free places, the nearest, to which a line is tried
 _NAMELESS, _HIGHER = 14.0, 4.0  # a port without its name; a millimetre that makes a drawing higher
-_STRAY = 12.0  # mm of a line beyond which the state of a valve is not seen with it
+_STRAY = 12.0  # mm of a line beyond which a valve's state or a joint's number is not seen with it
 _LONG = 8.0  # mm of a line beyond which each counts twice, and to a number a lot more
 _LOST = 10.0
 _LED, _THROUGH = 1.0, 100.0  # what a line to words counts: a millimetre; one through words
@@ -102,11 +102,13 @@ class _Tried:
 
     @property
     def strays(self) -> list[Label]:
-        """States of valves that stand far off: each has to be seen with its valve."""
+        """States of valves and numbers of joints that stand far off: each has to be seen with what
+        it tells of."""
         return [
             one.label
             for one in self.found
-            if one.label.brief and not one.label.short and _length(one) > _STRAY
+            if (one.label.badge or (one.label.brief and not one.label.short))
+            and _length(one) > _STRAY
         ]
 
     @property

@@ -71,7 +71,6 @@ def test_every_drawing_stands_once_and_every_step_in_its_order(
 def test_pieces_stand_about_as_high_as_the_page_lays_them_out(
     name: str, paper: Literal["letter", "a4"]
 ) -> None:
-    packet(name)
     found = extents(name, paper)
     across, close = rendering.ACROSS[paper], 0
     steps = 0

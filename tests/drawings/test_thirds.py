@@ -107,7 +107,7 @@ def test_a_number_stands_near_its_joint(id: str) -> None:
                 max(abs(ring[at] + ring[at + 2] - disc[at] - disc[at + 2]) for at in (0, 1))
             )
     # Twice the distance between the middles [mm]; where arrows crowd it, a dotted line leads there.
-    assert max(apart) <= 2 * 20 and sorted(apart)[len(apart) // 2] <= 2 * 7.5
+    assert max(apart) <= 2 * 15 and sorted(apart)[len(apart) // 2] <= 2 * 7.2
 
 
 # ---- what each shows

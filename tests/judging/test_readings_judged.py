@@ -44,6 +44,18 @@ def written(value: Decimal, blank: Blank) -> str:
     return plain(value)
 
 
+@pytest.mark.parametrize(("said", "asked"), [("yes", False), ("warmer", True)])
+def test_a_reading_is_missed_only_where_another_asks_for_it(said: str, asked: bool) -> None:
+    box = "verify__by-weight__r-{}".format
+    open_ = {box("liquid-pressure-warm"): None, box("liquid-line-warm"): None}
+    packet = filling.example("library-heat-pump")
+    found = filling.judged(packet, {box("outdoor"): said, **open_})
+    (step,) = [one for one in found.steps if one.id.startswith("verify/by-weight@")]
+    missed = [one.field.partition("__")[2] for one in step.readings if one.verdict == "missing"]
+    assert missed == (list(open_) if asked else [])
+    assert len(step.readings) == (4 if asked else 2)
+
+
 @pytest.mark.parametrize("edge", edges(), ids=lambda edge: f"{edge[0]}-{edge[1]}={edge[3]}")
 def test_a_reading_on_the_printed_limit_passes_and_one_step_past_it_does_not(
     edge: tuple[str, str, Blank, Decimal, Decimal],
