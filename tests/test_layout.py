@@ -75,8 +75,8 @@ def test_samples_and_papers_are_all_covered() -> None:
     assert {paper for _, paper in CASES} == set(PAPERS) == set(get_args(rendering.Paper))
     steps = {name: sum(len(s.steps) for s in getattr(samples, name)().sections) for name in SAMPLES}
     assert (steps["one_step"], steps["long"]) == (1, 200)
-    assert 80 <= steps["full"] <= 90
-    assert len(samples.full().sections) == 20
+    assert 80 <= steps["full"] <= 120
+    assert len(samples.full().sections) >= 20
 
 
 @every_case
@@ -296,7 +296,7 @@ def test_the_page_budget_of_a_burnt_walk_in(paper: rendering.Paper) -> None:
     pages = len(document("full", paper).pages)
     field = min(box.page for box in boxes("full", paper) if "field" in box.classes)
     assert field - 1 <= 2, "the dispatch sheet has two sides"
-    assert pages - field + 1 <= 12, "the field packet"
+    assert pages - field + 1 <= 20, "the field packet"
     assert {box.page for box in of_class("full", paper, "card")} == {field}
     # The work begins under the numbers, where the first step and all it needs has room.
     assert min(box.page for box in of_class("full", paper, "work")) in (field, field + 1)

@@ -25,11 +25,11 @@ RULES: tuple[Rule, ...] = (
     Rule("check-bare", "error", "a check names what it is against", texts.bare_check),
     Rule("abbreviation", "error", "no abbreviation unexplained", texts.abbreviation),
     Rule("and-then", "error", "one action a step", actions.and_then),
-    Rule("acts-many", "warning", "a step is one act, three at most", actions.many_acts),
+    Rule("acts-many", "warning", "few acts a sentence, few sentences a step", actions.many_acts),
     Rule("verb-first", "warning", "an action begins with its verb", actions.verb_first),
     Rule("condition-last", "warning", "a condition stands before the act", actions.condition_last),
-    Rule("action-long", "warning", "an action has about twenty words", actions.long_action),
-    Rule("action-too-long", "error", "an action has thirty words at most", actions.too_long_action),
+    Rule("action-long", "warning", "a sentence has about twenty words", actions.long_action),
+    Rule("action-too-long", "error", "a sentence has 30 words at most", actions.too_long_action),
     Rule("reason-long", "warning", "a reason has three sentences at most", texts.long_reason),
     Rule("if-out-missing", "error", "a reading that can be out has its if_out", leads.missing),
     Rule("if-out-dead-end", "error", "an if_out leads on", leads.dead_end),
@@ -46,7 +46,7 @@ RULES: tuple[Rule, ...] = (
 
 CAUTION_RULES: tuple[CautionRule, ...] = (
     CautionRule("caution-step", "error", "a caution holds no step", cautions.holds_a_step),
-    CautionRule("caution-long", "error", "a caution has three lines at most", cautions.too_long),
+    CautionRule("caution-long", "error", "a caution has forty words at most", cautions.too_long),
     CautionRule("caution-words", "error", "a caution has no vague word", cautions.loose_words),
     CautionRule("caution-idle", "warning", "a caution stands at a step", cautions.at_no_step),
 )

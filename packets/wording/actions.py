@@ -9,11 +9,13 @@ from packets.model.procedures import Fragment, Library
 from packets.wording.pieces import VALUE, Piece, Problem, pieces
 from packets.wording.words import CONDITIONS, PROHIBITIONS, VERBS
 
-# "About twenty words": a fifth more is let pass, half as much again is not.
+# Words of one sentence: about twenty is the rule, a fifth more passes, half as much again does not.
 LONG, TOO_LONG = 24, 30
-MOST_ACTS = 3
+# Acts of one sentence, and sentences of one step.
+MOST_ACTS, MOST_SENTENCES = 3, 4
 
 _THEN = re.compile(r"\band then\b|\bafter that\b|\bafterwards?\b|\bthereafter\b", re.IGNORECASE)
+_SENTENCES = re.compile(r"(?<=[.])\s+")
 _CLAUSES = re.compile(r"[.;:,]\s+|\s+and\s+")
 _CONDITION = re.compile(r"(?<![.;:] )\b(if|unless)\b(?! (fitted|none|any|not)\b)")
 _WORD = re.compile(r"[\w§][\w'§-]*")
@@ -47,7 +49,7 @@ def starts_with_verb(text: str) -> bool:
     >>> starts_with_verb("After § read the gauge."), starts_with_verb("The gauge is read.")
     (True, False)
     """
-    sentences = re.split(r"(?<=[.])\s+", text)
+    sentences = _SENTENCES.split(text)
     while len(sentences) > 1 and first_word(sentences[0]) in PROHIBITIONS:
         sentences = sentences[1:]
     order = sentences[0]
@@ -82,14 +84,21 @@ def and_then(fragment: Fragment, library: Library) -> Iterator[Problem]:
 
 
 def many_acts(fragment: Fragment, library: Library) -> Iterator[Problem]:
-    """A row of orders in one step: the tick says which of them is done?"""
+    """Many acts in one sentence, or many sentences in one step, share one tick."""
     for piece in _actions(fragment):
-        count = acts(piece.plain)
+        sentences = _SENTENCES.split(piece.plain.strip())
+        count = max(acts(sentence) for sentence in sentences)
         if count > MOST_ACTS:
             yield Problem(
                 piece.path,
-                f"{count} acts in one step, {MOST_ACTS} at most",
-                "make two steps, or give as a state what is done already",
+                f"{count} acts in one sentence, {MOST_ACTS} at most",
+                "make two sentences, or two steps",
+            )
+        elif len(sentences) > MOST_SENTENCES:
+            yield Problem(
+                piece.path,
+                f"{len(sentences)} sentences in one step, {MOST_SENTENCES} at most",
+                "make two steps",
             )
 
 
@@ -105,16 +114,20 @@ def condition_last(fragment: Fragment, library: Library) -> Iterator[Problem]:
 
 
 def length(text: str) -> int:
-    """Words of a text; a named value counts as one."""
-    return len(_WORD.findall(text))
+    """Words of the longest sentence of a text; a named value counts as one."""
+    return max(len(_WORD.findall(sentence)) for sentence in _SENTENCES.split(text))
 
 
 def long_action(fragment: Fragment, library: Library) -> Iterator[Problem]:
-    """More than about twenty words."""
+    """A sentence of more than about twenty words."""
     for piece in _actions(fragment):
         words = length(piece.plain)
         if LONG < words <= TOO_LONG:
-            yield Problem(piece.path, f"{words} words, about 20 is the rule", "shorten or split it")
+            yield Problem(
+                piece.path,
+                f"{words} words in a sentence, about 20 is the rule",
+                "shorten or split it",
+            )
 
 
 def too_long_action(fragment: Fragment, library: Library) -> Iterator[Problem]:
@@ -122,4 +135,6 @@ def too_long_action(fragment: Fragment, library: Library) -> Iterator[Problem]:
     for piece in _actions(fragment):
         words = length(piece.plain)
         if words > TOO_LONG:
-            yield Problem(piece.path, f"{words} words, {TOO_LONG} at most", "split it")
+            yield Problem(
+                piece.path, f"{words} words in a sentence, {TOO_LONG} at most", "split it"
+            )

@@ -1,4 +1,4 @@
-"""Rules for cautions: hazard, consequence, avoidance in three lines, and no step among them."""
+"""Rules for cautions: hazard, consequence, avoidance in forty words, and no step among them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from packets.numbers.ids import NUMBERS, WORDS
 from packets.wording.pieces import NAME, VALUE, Problem, steps
 from packets.wording.words import TYPED, VAGUE
 
-MOST_WORDS = 30  # what prints in three lines at 11 pt
+MOST_WORDS = 40
 MOST_AT_A_STEP = 3
 # A named value is a number and its unit; a named text is a port or a valve, or two.
 _VALUE_WORDS, _TEXT_WORDS = 2, 5
@@ -43,13 +43,11 @@ def holds_a_step(library: Library) -> Iterator[Problem]:
 
 
 def too_long(library: Library) -> Iterator[Problem]:
-    """More than three printed lines are not read."""
+    """More than forty words are not read."""
     for name, caution in library.cautions.cautions.items():
         words = sum(_words(getattr(caution, part)) for part in _PARTS)
         if words > MOST_WORDS:
-            yield Problem(
-                ("cautions", name), f"{words} words, {MOST_WORDS} at most", "keep to three lines"
-            )
+            yield Problem(("cautions", name), f"{words} words, {MOST_WORDS} at most", "shorten it")
 
 
 def _words(text: str) -> int:
