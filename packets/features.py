@@ -6,12 +6,13 @@ from packets import reference
 from packets.model.equipment import Circuit
 from packets.model.procedures import CircuitPlan
 
-# Name and meaning; facts.yaml says under `equipment` what each changes.
+# Name and meaning; facts.yaml says under `equipment` what each changes. The last is of the work.
 NAMES: dict[str, str] = {
     "crankcase-heater": "the compressor has a crankcase heater",
     "flammable": "the refrigerant's safety class is A2L or higher in flammability, or not known",
     "not-flammable": "the refrigerant does not burn",
     "no-drier": "the circuit has no filter drier",
+    "no-flame": "every joint that the planned work makes is flared or screwed, the drier's too",
 }
 
 _DOES_NOT_BURN = ("A1", "B1")

@@ -171,7 +171,7 @@ def test_a_clear_area_is_seen_again_wherever_gas_can_come_out(example: Path) -> 
         acts = library.fragments[one.fragment].acts
         if any("area-clear" in library.acts.acts[act].requires for act in acts):
             gate = by_id[one.id].do_not_start
-            assert any(state.startswith("area clear (") for state in gate), one.id
+            assert any(state.startswith("ignition sources removed (") for state in gate), one.id
             checked += 1
     assert checked >= 6
 

@@ -49,6 +49,7 @@ ROWS = [
         "starting",
         "history",
         "features",
+        "carried",
     },
     {
         "hookups",
@@ -57,6 +58,7 @@ ROWS = [
         "reading_check",
         "fragment_check",
         "job_checks",
+        "carried_checks",
         "plan_needs",
         "kit_ratings",
         "schedule",

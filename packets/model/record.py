@@ -157,9 +157,20 @@ class Keep:
 
 
 @dataclass(frozen=True)
+class Held:
+    """A fact that outlasts the visit: `by` tells the section that earned it, `proof` what must be
+    so on the next visit for it to count, empty where it lasts by itself."""
+
+    fact: str
+    by: str
+    proof: str = ""
+
+
+@dataclass(frozen=True)
 class Record:
     """The completion record of one job. `paper` are the lines of the refrigerant record,
-    `unplaced` what no box of the packet holds, `written` every entry as it was read."""
+    `unplaced` what no box of the packet holds, `facts` those that outlast the visit, `held` the
+    same and those that take a proof, each with what shows it, `written` every entry as read."""
 
     job: str
     revision: int
@@ -190,4 +201,5 @@ class Record:
     notes: tuple[str, ...] = ()
     unplaced: tuple[tuple[str, str], ...] = ()
     facts: tuple[str, ...] = ()
+    held: tuple[Held, ...] = ()
     written: tuple[tuple[str, str], ...] = ()
