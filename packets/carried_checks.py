@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from packets import carried
+from packets.features import DOES_NOT_BURN as NO_FIRE
+from packets.features import safety_class
 from packets.findings import Findings, Place, suggest
 from packets.job_files import JobFiles
 from packets.model.job import CircuitState, Left
@@ -84,7 +86,7 @@ def _left(files: JobFiles, circuit: str, findings: Findings) -> None:
     state, path = files.job.now.circuits[circuit], ("now", "circuits", circuit)
     left = state.left
     if left is None:
-        if state.refrigerant != "present":
+        if state.refrigerant == "recovered":
             findings.warn(
                 "left-unknown",
                 files.place("job", *path),
@@ -99,6 +101,15 @@ def _left(files: JobFiles, circuit: str, findings: Findings) -> None:
             files.place("job", *path, "left"),
             "`left` tells of a circuit whose charge is out; this one holds its refrigerant",
             "take left out, or write refrigerant: recovered",
+        )
+    burns = safety_class(files.equipment.circuits[circuit].refrigerant) not in NO_FIRE
+    if left.open and burns:
+        findings.error(
+            "left-open-flammable",
+            files.place("job", *path, "left", "open"),
+            "a flammable circuit with an open joint cannot be cleared of its gas by this packet,"
+            " which evacuates it between closed ends",
+            "have the crew close the joint first; then write open: []",
         )
     _words(files, circuit, left, findings)
 

@@ -83,7 +83,7 @@ def compose(
         card=card.card(catalog.library.card, texts, first.lists, files.kit),
         sections=sections,
         card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
-        record=record.lines(rules, first.context.register, units, first_name),
+        record=record.lines(rules, first.context.register, units, first_name, acts),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
         dispatch=dispatch.sheet(
             files,
