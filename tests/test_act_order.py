@@ -127,7 +127,8 @@ def test_too_little_recovered_is_a_weight_on_the_scale() -> None:
 def test_every_reading_of_a_capillary_machine_has_its_limit() -> None:
     part = section(example("clinic-wall-split"), "verify")
     blanks = [blank for step in part.steps for row in step.readings for blank in row]
-    assert len(blanks) == 4
+    # Four that are always taken; the place of a leak only where there is one.
+    assert len([blank for blank in blanks if blank.only_if is None]) == 4
     assert all(blank.limit is not None for blank in blanks)
     # Dew of R-32 at 38 and 52 °F is 131.04 and 165.91 psia by CoolProp, less 14.59 psi of air.
     assert blanks[0].limit is not None

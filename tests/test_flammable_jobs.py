@@ -431,8 +431,8 @@ def test_of_several_steps_meant_each_must_be_one(tmp_path: Path) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()
     ours = (locating.procedures() / "pressure-hold.yaml").read_text()
-    assert ours.count("|remake-flares/zero}") == 1
-    wrong = ours.replace("|remake-flares/zero}", "|remake-flares/zeroo}")
+    assert ours.count("|remake-flares/zero|") == 1
+    wrong = ours.replace("|remake-flares/zero|", "|remake-flares/zeroo|")
     (shop / "pressure-hold.yaml").write_text(wrong)
     done = prepare(LIBRARY / "job.yaml", shop)
     assert "step-unknown" in jobs.codes(done)
