@@ -9,6 +9,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted", "accepted"]
+# The first key of a record's JSON file.
+FORMAT = "record/1"
+# The heads of the table over a folder of records, in a spreadsheet.
+TABLE_HEADS = (
+    "machine", "circuit", "job", "finished", "state", "readings_out",
+    "readings_that_cannot_be_right", "readings_not_written",
+    "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
+    "above_trigger", "overdue", "next_due",
+)  # fmt: skip
 # Where the day finished is from, when a person wrote it.
 AS_WRITTEN = "as written"
 # Those that a test is passed with.

@@ -15,10 +15,9 @@ from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import Readings, Written, shown
-from packets.model.record import AS_WRITTEN, OPEN, PASSED, Judged, Record
+from packets.model.record import AS_WRITTEN, FORMAT, OPEN, PASSED, Judged, Record
 from packets.record import actions
 
-FORMAT = "record/1"
 FINISHED = "service-date"
 UNREAD_DAY = "could not be read"
 
