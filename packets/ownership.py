@@ -1,8 +1,8 @@
 """Whether a file is one that this program wrote and nobody has changed since.
 
 An output replaces only such a file, so that `-o` with a wrong name never destroys a file of the
-shop or a packet that was filled in. A PDF and an HTML file end with the SHA-256 of what stands before it;
-a completion record is known by its format, a table of records by its form.
+shop or a packet that was filled in. A PDF and an HTML file end with the SHA-256 of
+what stands before it; a completion record is known by its format, a table of records by its form.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ class NotOurs(Exception):
 def seal_pdf(data: bytes) -> bytes:
     """Return a PDF with the digest of its content in a comment before its last `startxref`.
 
-    A comment may stand wherever white space may (ISO 32000-1, 7.2.3, from memory), and offsets count
-    from the start of the file, so none changes.
+    A comment may stand wherever white space may (ISO 32000-1, 7.2.3, from memory), and offsets
+    count from the start of the file, so none changes.
     """
     at = data.rindex(b"startxref")
     line = f"% {_WORDS} {hashlib.sha256(data[:at]).hexdigest()}\n".encode()

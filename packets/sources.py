@@ -216,7 +216,8 @@ def read(path: Path, file: str, findings: Findings) -> Document | None:
 def read_text(path: Path, file: str, findings: Findings) -> str | None:
     """Return the text of a file of at most MAX_BYTES; None, with a finding, if it cannot be read.
 
-    A byte order mark at the start is left out. A pipe or a device is refused: it could wait for ever.
+    A byte order mark at the start is left out. A pipe or a device is refused:
+    it could wait for ever.
     """
     try:
         if path.exists() and not path.is_file():

@@ -167,8 +167,12 @@ class Keep:
 
 @dataclass(frozen=True)
 class Record:
-    """The completion record of one job. `paper` are the lines of the refrigerant record,
-    `unplaced` what no box of the packet holds, `written` every entry as it was read."""
+    """The completion record of one job.
+
+    `paper` are the lines of the refrigerant record, `unplaced` what no box of the packet holds and
+    `written` every entry as it was read. `unproved` is what the job's files on disk do not prove of
+    the packet, `packet_taken` who takes it as it was printed and why.
+    """
 
     job: str
     revision: int
@@ -200,3 +204,5 @@ class Record:
     unplaced: tuple[tuple[str, str], ...] = ()
     facts: tuple[str, ...] = ()
     written: tuple[tuple[str, str], ...] = ()
+    unproved: tuple[str, ...] = ()
+    packet_taken: str = ""
