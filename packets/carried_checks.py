@@ -91,7 +91,7 @@ def _left(files: JobFiles, circuit: str, findings: Findings) -> None:
                 "left-unknown",
                 files.place("job", *path),
                 f"the job does not say how circuit {circuit} was left: it counts as open for"
-                " 15 min or more, so a new drier, a pressure hold and a vacuum are planned",
+                " 15 min or more, so a pressure hold, a vacuum and any new drier are planned",
                 f"write left: {_EXAMPLE.format(day=files.job.date)}",
             )
         return

@@ -181,8 +181,8 @@ class Record:
 
     `paper` are the lines of the refrigerant record, `unplaced` what no box of the packet holds and
     `written` every entry as it was read. `facts` are those that outlast the visit, `held` the same
-    and those that take a proof, each with what shows it. `unproved` is what the job's files on disk do not prove of
-    the packet, `packet_taken` who takes it as it was printed and why.
+    and those that take a proof, each with what shows it. `unproved` is what the job's files on disk
+    do not prove of the packet, `packet_taken` who takes it as it was printed and why.
     """
 
     job: str
