@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from packets import carried, planning
+from packets import carried, planning, record
 from packets.findings import Findings
 from packets.pipeline import Prepared, catalog, prepare
 from packets.quantities import BadQuantity
-from tests import jobs
+from tests import filling, jobs
 
 NOW = "    a: {refrigerant: present, compressor: electrical-burnout, acid_test: acid}"
 COIL = [
@@ -178,3 +179,34 @@ def test_the_seal_is_read_in_psig_and_degrees() -> None:
     assert temperature.value == pytest.approx(293.15)
     with pytest.raises(BadQuantity):
         carried.sealed("argon 20 psig at 68 degF")
+
+
+def test_what_an_interrupted_packets_record_writes_is_what_the_next_job_takes(
+    tmp_path: Path,
+) -> None:
+    """Filled up to the new compressor, reviewed, and gone on with: by the record's own facts."""
+    packet = filling.creamery()
+    last = next(one.number for one in packet.sections if one.fragment == "replace-compressor")
+    later = tuple(f"a__{one.fragment}__" for one in packet.sections if one.number > last)
+    whole = filling.readings(packet)
+    written = {name: one for name, one in whole.written.items() if not name.startswith(later)}
+    made_record = record.make(packet, replace(whole, written=written), None, Findings())
+    names = [one.partition("@")[0] for one in made_record.facts]
+    assert set(names) == {"part-right", "diagnosed", "coil-clean", "compressor-sound"}
+    assert all(one.by.startswith("section ") for one in made_record.held)
+    scope = catalog.load(Findings()).library.facts.facts  # type: ignore[union-attr]
+    shared = [name for name in names if scope[name].scope != "circuit"]
+    own = [name for name in names if scope[name].scope == "circuit"]
+    left = "left: {open: [compressor.suction, compressor.discharge], since: 2026-03-17}"
+    burnt = "refrigerant: recovered, compressor: electrical-burnout, acid_test: acid"
+    done = made(
+        tmp_path,
+        f"{burnt}, facts: [{', '.join(own)}], {left}",
+        ("now:\n", f"now:\n  facts: [{', '.join(shared)}]\n"),
+    )
+    assert done.packet, [str(finding) for finding in done.findings]
+    assert order(done) == [
+        "prepare-site", "lock-out", "isolate", "sweep", "burnout-clean-up", "replace-drier",
+        "purge-and-braze", "pressure-hold", "renew-electrical", "evacuate", "weigh-in-charge",
+        "find-cause", "serve-heater", "start-up", "verify", "leave-clean", "return-visit",
+    ]  # fmt: skip
