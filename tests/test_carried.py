@@ -150,6 +150,10 @@ def test_the_rest_of_an_interrupted_job_begins_with_the_lock_and_closes_what_is_
     assert any("compressor-discharge" in id for id in joints)
     assert not any("compressor-suction" in id for id in joints)
     assert len(said(done, "work-done")) == 2
+    # What is asked follows from what is still to do: no lift, no recovery cylinder.
+    assert "Burnout: acid oil" in done.packet.hazards  # type: ignore[union-attr]
+    load = [line.item for group in done.packet.dispatch.load for line in group.lines]  # type: ignore[union-attr]
+    assert not [item for item in load if "Lifting gear" in item or "Recovery" in item]
 
 
 SINCE = "left: {{open: {}, sealed: {}, since: 2026-03-17}}"

@@ -90,6 +90,9 @@ def test_flares_alone_bring_no_torch_no_permit_and_no_watch(tmp_path: Path) -> N
     assert "purge-and-braze" not in fragments
     assert fragments.index("replace-drier") + 1 == fragments.index("close-joints")
     assert fragments.index("close-joints") < fragments.index("pressure-hold")
+    gate = "; ".join(section(made, "close-joints").do_not_start)
+    for state in ("0 psig verified", "power locked out", "refrigerant recovered", "purged"):
+        assert state in gate
     boxes = [step.id for step in section(made, "close-joints").steps]
     assert sum("tighten" in id for id in boxes) == 2
 
@@ -136,6 +139,8 @@ def test_its_heater_is_not_waited_for_but_the_oil_is_looked_at(tmp_path: Path) -
     labels = [plain(blank.label) for blank in step.readings[0]]
     assert any("Power off" in label for label in labels)
     assert any("Sump" in label for label in labels)
+    off = coil(tmp_path, ("acid_test: not-made", "acid_test: not-made, heater: off"))
+    assert section(packet(off), "serve-heater").waiting_minutes >= 12 * 60
     full = section(packet(prepare(jobs.EXAMPLE / "job.yaml")), "serve-heater")
     assert full.waiting_minutes >= 12 * 60
 

@@ -195,7 +195,8 @@ def hazards(
     found = []
     state = files.job.now.circuits[circuit]
     if is_burnt(state):
-        found.append("Burnt charge: acid oil, own recovery cylinder")
+        charge = "Burnt charge: acid oil, own recovery cylinder"
+        found.append(charge if "removes-refrigerant" in acts else "Burnout: acid oil")
     if safety_class and safety_class not in ("A1", "B1"):
         until = "no flame until fuel-free" if "heats" in acts else "no flame and no spark"
         found.append(f"Class {safety_class}: flammable, {until}")

@@ -42,6 +42,7 @@ class CircuitState:
     acid_test: str = "not-made"
     facts: tuple[str, ...] = ()
     left: Left | None = None
+    heater: str = "on"
 
 
 def is_burnt(state: CircuitState) -> bool:
