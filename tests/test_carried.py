@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from packets import carried, planning, record
+from packets import carried, locating, planning, record
 from packets.findings import Findings
 from packets.pipeline import Prepared, catalog, prepare
 from packets.quantities import BadQuantity
@@ -214,3 +214,22 @@ def test_what_an_interrupted_packets_record_writes_is_what_the_next_job_takes(
         "purge-and-braze", "pressure-hold", "renew-electrical", "evacuate", "weigh-in-charge",
         "find-cause", "serve-heater", "start-up", "verify", "leave-clean", "return-visit",
     ]  # fmt: skip
+
+
+def test_two_lasting_facts_of_a_shop_that_never_hold_together_are_told(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    new = "".join(
+        f"  plate-{kind}:\n    scope: circuit\n    leave: true\n    short: plate {kind}\n"
+        f"    meaning: the plate is {kind}\n    lasts: lasting\n"
+        for kind in ("old", "new")
+    )
+    facts = (locating.procedures() / "facts.yaml").read_text(encoding="utf-8")
+    acts = (locating.procedures() / "acts.yaml").read_text(encoding="utf-8")
+    (shop / "facts.yaml").write_text(facts.replace("facts:\n", f"facts:\n{new}", 1), "utf-8")
+    (shop / "acts.yaml").write_text(f"{acts.rstrip()}\n  - [plate-old, plate-new]\n", "utf-8")
+    job = jobs.copy(
+        tmp_path,
+        {"job.yaml": [("acid_test: acid}", "acid_test: acid, facts: [plate-old, plate-new]}")]},
+    )
+    assert "facts-apart" in jobs.codes(prepare(job, shop))
