@@ -33,6 +33,9 @@ NUMBERS: dict[str, str] = {
     "charge.receiver_limit": "mass",
     "charge.tolerance": "mass",
     "charge.total": "mass",
+    "discharge.resistor": WORDS,
+    "discharge.time": "time",
+    "discharge.volts": "voltage",
     "drier.drop_limit": "pressure-difference",
     "evac.blank_off": "vacuum",
     "evac.break_pressure": "gauge-pressure",
@@ -152,11 +155,13 @@ NUMBERS: dict[str, str] = {
     "return.first": "time",
     "return.second": "time",
     "room.concentration_charge": "mass",
+    "rotor.most": "time",
     "site.altitude": "length",
     "site.atmosphere": "absolute-pressure",
     "site.fire_watch": WORDS,
     "site.permit": WORDS,
     "site.phone": WORDS,
+    "start.control": WORDS,
     "start.cut_in": "gauge-pressure",
     "start.heater_hours": "time",
     "time.part_open": "time",
@@ -189,6 +194,8 @@ NUMBERS: dict[str, str] = {
     "verify.volts_high": "voltage",
     "verify.volts_low": "voltage",
     "verify.weigh_in_below": "temperature",
+    "winding.ground": "resistance",
+    "winding.legs": TABLE,
 }
 
 # Numbers whose ids the machine itself makes: one for each of its filler metals or joints. Kinds by
