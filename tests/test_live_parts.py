@@ -102,7 +102,7 @@ def do(unit: Unit, section: Section, step: Step) -> None:
         unit.clips = False
     if re.search(r"Close (?:the panel|each cover)", text):
         unit.panel = False
-    if re.search(r"Set the thermostat and the fan to off", text):
+    if re.search(r"Set the thermostat(?: and the fan)? to off", text):
         unit.held_off = True
     if re.search(r"Set the thermostat(?: and the fan as|,? the mode| to cool)", text):
         # With the control off, a thermostat that calls starts fans and nothing else.
@@ -114,8 +114,9 @@ def do(unit: Unit, section: Section, step: Step) -> None:
         power(unit, section, step)
     if section.fragment in ("start-up", "test-locked-rotor") and re.search(r" to on\b", text):
         unit.want(unit.supply and not unit.panel, step, "started with the panel open or dead")
-        unit.want("clear" in signed(step) or "everyone clear" in text
-                  or section.fragment == "test-locked-rotor", step, "started, and who is near?")  # fmt: skip
+        told = "clear" in signed(step) or "everyone clear" in text
+        told = told or section.fragment == "test-locked-rotor"  # signed when power came back
+        unit.want(told, step, "started, and who is near?")
         unit.held_off = re.search(r"to off\b", text) is not None
     if step.waiting_minutes > ALONE and unit.supply:
         unit.want(not unit.leads_on, step, "left live and alone with the compressor leads on")
@@ -245,8 +246,8 @@ def test_each_step_that_proves_dead_has_its_four_parts_in_order(
 def test_taking_a_step_out_is_found(tmp_path: Path) -> None:
     """The replay finds what it is for: each of these steps left out is a fault."""
     # Where no compressor is replaced, the heater's section is the one that takes the leads off.
-    found_off(packet_of("runs, single-phase, flammable, vapor, heater", tmp_path),
-              {"serve-heater": {"leads-off", "ready"}, "weigh-in-charge": {"vapor-off"}})  # fmt: skip
+    warmed = packet_of("runs, single-phase, flammable, vapor, heater", tmp_path)
+    found_off(warmed, {"serve-heater": {"leads-off", "ready"}, "weigh-in-charge": {"vapor-off"}})
     needed = {
         "lock-out": {"ac-zero", "capacitors", "prove-dead"},
         "weigh-in-charge": {"empty-hose", "hose-off", "gauge-off"},
@@ -285,8 +286,10 @@ def test_the_bump_is_the_crew_lead_s_and_leaves_the_control_off(tmp_path: Path) 
     packet = packet_of("burnt, three-phase, heater, pump-down", tmp_path)
     (start,) = [one for one in packet.sections if one.fragment == "start-up"]
     names = [step.id.partition("/")[2].partition("@")[0] for step in start.steps]
-    order = [names.index(n) for n in ("control-off", "unlock", "call", "bump", "start")]
+    order = [names.index(n) for n in ("control-off", "unlock", "bump", "call-last", "start")]
     assert order == sorted(order)
+    # A thermostat that calls opens the solenoid: the compressor starts in the very next step.
+    assert order[-1] == order[-2] + 1
     bump = start.steps[names.index("bump")]
     assert "crew lead" in signed(bump) and "everyone is clear" in signed(bump)
     assert said(bump).endswith("Leave the temporary control switch off.")

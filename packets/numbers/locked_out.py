@@ -135,5 +135,5 @@ def _windings(context: Context) -> None:
     )
     context.practice(
         "winding.ground", "Compressor lead to ground", "resistance", ground["least_mohm"] * 1e6,
-        ground, round="up", unit="Mohm",
+        ground, round="up", unit="Mohm", step=1e6,
     )  # fmt: skip
