@@ -50,6 +50,7 @@ ROWS = [
         "history",
         "features",
         "held_off",
+        "ownership",
     },
     {
         "hookups",
