@@ -23,6 +23,7 @@ NAMES: dict[str, str] = {
     "semi_hermetic": "the compressor can be opened with tools",
     "crankcase_heater": "the compressor has a crankcase heater",
     "winding_failed": "the job reports the compressor's motor as burnt",
+    "diagnosis_stated": "the job says who signed the earlier diagnosis, when and how",
     "temporary_switch": "a temporary switch in the contactor coil's circuit holds the compressor"
     " off; the unit has none of its own",
     "control_switch": "the unit has a switch of its own that holds its compressor off",
@@ -110,6 +111,7 @@ def circumstances(
         "semi_hermetic": record.compressor.semi_hermetic,
         "crankcase_heater": record.compressor.crankcase_heater,
         "winding_failed": state.compressor == "electrical-burnout",
+        "diagnosis_stated": job.diagnosed is not None,
         "temporary_switch": temporary_switch(record, equipment.supply.phases, kinds),
         "control_switch": record.controls.control_switch,
         "outside_readings": outside_readings(record, equipment.supply.phases, kinds),

@@ -25,11 +25,12 @@ HANDS = {
     "replace-compressor": {"unwire", "heater", "wire"},
     "renew-electrical": {"contactor", "capacitors", "pressure-controls"},
     "serve-heater": {"leads-off", "switch", "leads-on"},
-    "start-up": {"connect", "switch", "clips"},
+    "start-up": {"connect", "switch", "clips", "clips-single"},
     "close-panel": {"leads-out", "switch-out"},
     "test-locked-rotor": {"switch", "leads-on", "leads-off", "switch-out"},
 }
 POWER = re.compile(r"Stand to the side and close")
+START = re.compile(r" to on\b|start the compressor with")
 ALONE = 60.0  # minutes for which nobody stays beside the unit
 
 
@@ -112,7 +113,9 @@ def do(unit: Unit, section: Section, step: Step) -> None:
     hoses(unit, text, step)
     if POWER.search(text):
         power(unit, section, step)
-    if section.fragment in ("start-up", "test-locked-rotor") and re.search(r" to on\b", text):
+    if section.fragment in ("start-up", "test-locked-rotor") and re.search(
+        r" to on\b|start the compressor with", text
+    ):
         unit.want(unit.supply and not unit.panel, step, "started with the panel open or dead")
         told = "clear" in signed(step) or "everyone clear" in text
         told = told or section.fragment == "test-locked-rotor"  # signed when power came back
@@ -181,6 +184,10 @@ SEIZED: list[Change] = [
      "compressor: mechanical-failure, acid_test: clean"),
     ("    suction_drier: {model: SD-489 with two ports, size: 1-1/8 in, ports: true}\n", ""),
 ]  # fmt: skip
+SIGNED: Change = (
+    "also: [",
+    'diagnosed: {by: J. Orrin, on: 2026-03-16, readings: "60 A, still"}\nalso: [',
+)
 OWN_SWITCH: list[Change] = [("    controls: {", "    controls: {control_switch: true, ")]
 OUTSIDE: list[Change] = [
     ("    controls: {", "    controls: {control_switch: true, test_points: true, ")
@@ -337,11 +344,23 @@ def test_ohms_exclude_a_ground_and_the_earlier_diagnosis_is_signed(tmp_path: Pat
         (part,) = [one for one in packet.sections if one.fragment == "confirm-diagnosis"]
         blanks = [b for step in part.steps for row in step.readings for b in row]
         by_id = {b.id: b for b in blanks}
-        assert {"made-by", "made-on", "readings-then", "signed", "agrees"} <= set(by_id)
+        told = {"same-unit", "told-signed"}
+        written = {"made-by", "made-on", "readings-then", "signed"}
+        assert (told if "flammable" in machine else written) <= set(by_id) and "agrees" in by_id
         assert not any("mechanical" in (c.text for c in b.choices) for b in blanks)
         ohms = by_id.get("legs") or by_id["sum-off"]
         assert ohms.limit is not None and ohms.limit.rows
         assert "not grounded" in signed(part.steps[-1])
+
+
+def test_the_desk_is_told_that_nobody_signed_the_diagnosis(tmp_path: Path) -> None:
+    for at, (changes, warned) in enumerate(
+        (([], False), (SEIZED, True), ([*SEIZED, SIGNED], False))
+    ):
+        (tmp_path / str(at)).mkdir()
+        done = jobs.prepared(tmp_path / str(at), {"job.yaml": changes})
+        codes = [finding.code for finding in done.findings.warnings()]
+        assert ("diagnosis-unsigned" in codes) == warned
 
 
 def test_a_locked_rotor_test_is_only_made_when_ordered_and_never_after_a_burnout(

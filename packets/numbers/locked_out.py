@@ -18,8 +18,9 @@ SOURCE = "worked out from the record"
 
 
 def add(context: Context) -> None:
-    """Add the discharge.*, winding.*, rotor.* and start.control entries."""
+    """Add the diagnosis.*, discharge.*, winding.*, rotor.* and start.control entries."""
     _control(context)
+    _diagnosis(context)
     _discharge(context)
     _windings(context)
     row = practice("locked-rotor")
@@ -38,6 +39,18 @@ def _control(context: Context) -> None:
     else:
         name = "control switch" if starts_by_switch(record, phases, kinds) else "thermostat"
     context.register.add(Words("start.control", "The compressor is started with", name, SOURCE))
+
+
+def _diagnosis(context: Context) -> None:
+    """The earlier diagnosis as the job gives it."""
+    told = context.job.diagnosed
+    for name, label in (("by", "made by"), ("on", "made on"), ("readings", "readings")):
+        id = f"diagnosis.{name}"
+        if told is None:
+            context.register.wait(id, "diagnosed", "the job does not say who signed it")
+        else:
+            text = str(getattr(told, name))
+            context.register.add(Words(id, f"Earlier diagnosis, {label}", text, "job"))
 
 
 def _known(context: Context) -> list[tuple[str, RunCapacitor, str]]:
