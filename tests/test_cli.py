@@ -165,7 +165,7 @@ def test_a_folder_is_told_as_one_and_its_job_named(tmp_path: Path) -> None:
 
 def test_one_step_is_no_steps() -> None:
     done = run("plan", JOB)
-    assert "     1 step, " in done.output and "1 steps" not in done.output
+    assert "     1 step, " in done.output and " 1 steps" not in done.output
 
 
 @pytest.mark.parametrize(
