@@ -209,7 +209,7 @@ def test_the_crankcase_heater_is_locked_where_there_is_one(tmp_path: Path, heate
     packet = jobs.prepared(tmp_path, {"equipment.yaml": change}).packet
     assert packet is not None
     said = [plain(step.action) for part in packet.sections for step in part.steps]
-    texts = [text for text in said if "every source" in text]
+    texts = [text for text in said if "every other source" in text]
     assert texts and ("crankcase heater" in texts[0]) == (heater == "true")
 
 
