@@ -9,10 +9,11 @@ from packets import cores, kit_ratings, reference
 from packets.findings import Findings
 from packets.formatting import counted, tube
 from packets.job_files import JobFiles
+from packets.library_check import steps_of
 from packets.model.hookups import Hookups
 from packets.model.job import NewCompressor, NewDrier, is_burnt
 from packets.model.plans import Plan
-from packets.model.procedures import Fragment, Library
+from packets.model.procedures import Fragment, Library, Step
 
 CALIBRATED_WITHIN_DAYS = 365
 # The act that brings a hook-up into a plan; nitrogen is swept through in most.
@@ -48,11 +49,29 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
                 f"{fragment.title} takes {fragment.crew} people at once",
                 f"send {fragment.crew}",
             )
+    if any("diagnosed" in fragment.makes for fragment in fragments):
+        _diagnosis(files, findings)
     for item in plan.order:
         for part in library.fragments[item.fragment].remakes:
             _part(files, item.circuit, part.replace("-", "_"), findings)
     _ordered_parts(files, library, findings)
-    _instruments(files, instruments_used(fragments), findings)
+    steps = [step for fragment in fragments for step, _ in steps_of(fragment)]
+    _instruments(files, instruments_used(fragments, steps), findings)
+
+
+def _diagnosis(files: JobFiles, findings: Findings) -> None:
+    """A burnt winding shows in ohms; any other failure stands on a diagnosis that is signed."""
+    job = files.job
+    if job.diagnosed is not None or all(
+        job.now.circuits[circuit].compressor == "electrical-burnout" for circuit in job.work
+    ):
+        return
+    findings.warn(
+        "diagnosis-unsigned",
+        files.place("job", "diagnosis"),
+        "ohms cannot show this failure, and the job does not say who found it",
+        "write diagnosed: {by: NAME, on: DATE, readings: amps and volts at that start}",
+    )
 
 
 def _fire_watch(files: JobFiles, findings: Findings) -> None:
@@ -244,14 +263,12 @@ def _ordered_parts(files: JobFiles, library: Library, findings: Findings) -> Non
                     _missing_part(files, circuit, part, f"{item} needs", findings)
 
 
-def instruments_used(fragments: Iterable[Fragment]) -> frozenset[str]:
+def instruments_used(fragments: Iterable[Fragment], steps: Iterable[Step]) -> frozenset[str]:
     """The instruments that planned work reads or sets with, by their keys in the kit."""
     used = {"torque_wrench"}  # each packet ends with caps that are set to a torque
-    for fragment in fragments:
-        steps = [inner for step in fragment.steps for inner in (step, *step.steps)]
-        used |= {r.with_.removeprefix("gauges.") for step in steps for r in step.readings}
-        # A scale stands on the load list where cylinders are only filled to its mark.
-        used |= {"scale" for load in fragment.tools if load.item == "Scale"}
+    used |= {r.with_.removeprefix("gauges.") for step in steps for r in step.readings}
+    # A scale stands on the load list where cylinders are only filled to its mark.
+    used |= {"scale" for one in fragments for load in one.tools if load.item == "Scale"}
     return frozenset(used - {""})
 
 

@@ -170,7 +170,7 @@ def _no_flame(
 def features_of(library: Library, equipment: Equipment, circuit: str) -> tuple[str, ...]:
     """The features of one circuit of the machine."""
     record = equipment.circuits[circuit]
-    return features(record, library.circuits.get(record.circuit))
+    return features(record, library.circuits.get(record.circuit), equipment.supply.phases)
 
 
 def _changes(library: Library, its: Iterable[str]) -> tuple[Change, ...]:

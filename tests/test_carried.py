@@ -212,7 +212,8 @@ def test_what_an_interrupted_packets_record_writes_is_what_the_next_job_takes(
     assert order(done) == [
         "prepare-site", "lock-out", "isolate", "sweep", "burnout-clean-up", "replace-drier",
         "purge-and-braze", "pressure-hold", "renew-electrical", "evacuate", "weigh-in-charge",
-        "find-cause", "serve-heater", "start-up", "verify", "leave-clean", "return-visit",
+        "find-cause", "serve-heater", "start-up", "verify", "close-panel",
+        "leave-clean", "return-visit",
     ]  # fmt: skip
 
 

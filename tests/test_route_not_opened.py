@@ -147,9 +147,10 @@ def test_its_heater_is_not_waited_for_but_the_oil_is_looked_at(tmp_path: Path) -
 
 def test_its_readings_are_taken_with_gauges_that_are_put_on_and_taken_off(tmp_path: Path) -> None:
     made = packet(coil(tmp_path))
-    assert section(made, "verify").steps[0].id.startswith("verify/join-gauges@")
+    on = [step.id.partition("@")[0] for step in section(made, "start-up").steps]
+    assert on.index("start-up/join-gauges") < on.index("start-up/unlock")
     off = [step.id.partition("@")[0] for step in section(made, "leave-clean").steps]
-    assert off[:3] == ["leave-clean/hoses-empty", "leave-clean/hoses-off", "leave-clean/port-caps"]
+    assert off[:3] == ["leave-clean/back-seat", "leave-clean/hoses-off", "leave-clean/port-caps"]
     assert any("Type II" in one for line in made.dispatch.permits for one in line)
 
 

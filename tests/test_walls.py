@@ -50,6 +50,7 @@ ROWS = [
         "history",
         "features",
         "carried",
+        "held_off",
         "ownership",
     },
     {

@@ -11,6 +11,7 @@ from packets.composing.time import in_words
 from packets.findings import Findings
 from packets.formatting import System, in_si
 from packets.job_files import JobFiles
+from packets.library_check import steps_of
 from packets.model import packet as printed
 from packets.model.job import is_burnt
 from packets.model.kit import Instrument
@@ -58,13 +59,24 @@ def sheet(
         waiting_minutes=sum(section.waiting_minutes for section in sections),
         load=load,
         permits=permits(files, acts, by_circuit, library),
-        instruments=instruments(
-            files, units, instruments_used(library.fragments[one.fragment] for one in sections)
-        ),
+        instruments=instruments(files, units, _used(library, sections)),
         attention=attention(findings),
         elapsed_minutes=time.elapsed,
         in_waits=in_words(time, sections),
     )
+
+
+def _used(library: Library, sections: tuple[printed.Section, ...]) -> frozenset[str]:
+    """The instruments of the steps that are printed."""
+    fragments = [library.fragments[section.fragment] for section in sections]
+    shown = {step.id.partition("@")[0] for section in sections for step in section.steps}
+    steps = [
+        step
+        for fragment in fragments
+        for step, _ in steps_of(fragment)
+        if f"{fragment.fragment}/{step.id}" in shown
+    ]
+    return instruments_used(fragments, steps)
 
 
 def deciding(sections: Iterable[printed.Section], library: Library) -> tuple[printed.Caution, ...]:

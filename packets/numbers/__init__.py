@@ -18,6 +18,7 @@ from packets.numbers import (
     hold,
     leak_rate,
     load,
+    locked_out,
     machine,
     ports,
     purge,
@@ -56,6 +57,7 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add, _RECOVERY) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add, _NITROGEN) or ()
     stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps, _NITROGEN) or {}
