@@ -57,6 +57,7 @@ ROWS = [
         "reading_check",
         "fragment_check",
         "job_checks",
+        "not_yet",
         "plan_needs",
         "kit_ratings",
         "schedule",
