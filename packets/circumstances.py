@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from packets import cores, expressions, reference
+from packets.circuit import ports
 from packets.expressions import Value
 from packets.model.equipment import Equipment
-from packets.model.hookups import Hookups
+from packets.model.hookups import Hookups, PortUse
 from packets.model.job import Job, is_burnt
 from packets.model.kit import Kit
 from packets.model.procedures import Rules, WorkItem
@@ -45,6 +46,10 @@ NAMES: dict[str, str] = {
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
     "first_cylinder": "this is the first charging cylinder; only inside a group repeated for them",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
+    "hand_valves": "the machine has valves that are set or looked at by hand before recovery",
+    "recovery_gauge_port": "recovery uses the gauge port of a back-seating valve",
+    "evacuation_gauge_port": "nitrogen and the pump use the gauge port of a back-seating valve",
+    "joints_shut_off": "hand valves shut the joints that the job names off from the compressor",
     "one_recovery_port": "the whole circuit is recovered from one port",
     "liquid_trapped": "valves that are shut can trap liquid between them",
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
@@ -63,12 +68,13 @@ NAMES: dict[str, str] = {
     "cores_braze": "number of ports with their cores out while joints are brazed",
     "cores_evacuate": "number of ports with their cores out for the evacuation",
     "ports_used": "number of service ports that this job opens",
+    "cored_ports": "number of service ports with cores that this job opens",
     "fire_watch_required": "the rules ask for a fire watch after the last flame",
 }
 
 # Those that count: what a load's `count_by` may name.
 COUNTS = frozenset(
-    {"crew", "ports_used"}
+    {"crew", "ports_used", "cored_ports"}
     | {f"cores_{what}" for what in ("recover", "sweep", "unbraze", "braze", "evacuate")}
 )
 
@@ -128,6 +134,15 @@ def circumstances(
         "flare_joint": None,
         "first_cylinder": None,
         "valves_to_open": bool(hookups.recovery.valves),
+        "hand_valves": bool(hookups.recovery.valves)
+        or any(
+            part.kind in ("service-valve", "ball-valve") for part in hookups.found.parts.values()
+        ),
+        "recovery_gauge_port": _gauge_port(
+            hookups, (*hookups.recovery.liquid, *hookups.recovery.vapor)
+        ),
+        "evacuation_gauge_port": _gauge_port(hookups, hookups.evacuation.pumped),
+        "joints_shut_off": bool(hookups.isolation.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
         "liquid_trapped": bool(hookups.recovery.trapped),
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
@@ -146,8 +161,14 @@ def circumstances(
         "cores_braze": out["braze"],
         "cores_evacuate": out["evacuation"],
         "ports_used": len(cores.opened(hookups)),
+        "cored_ports": sum(hookups.made.service_ports[port].core for port in cores.opened(hookups)),
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _gauge_port(hookups: Hookups, uses: Iterable[PortUse]) -> bool:
+    """Whether one of these ports is the gauge port of a back-seating valve."""
+    return any(ports.kind(hookups.made, use.port) == ports.GAUGE for use in uses)
 
 
 def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from packets import reference
 from packets.catalog import Catalog
-from packets.circuit import brazing, differences, names, placing, sweeping, unbrazing
+from packets.circuit import brazing, differences, isolating, names, placing, sweeping, unbrazing
 from packets.circuit import graph as graphs
 from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
@@ -118,6 +118,7 @@ def work_out(
         charging=charging,
         volumes=volume,
         charging_side=side(made, charging) if charging else "",
+        isolation=isolating.isolation(made, opened.joints),
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups

@@ -57,7 +57,8 @@ def joint_kinds(
         at = other[0] if other else next(k for k, j in known.items() if j.kind != "brazed")
         takes = " or ".join(_MADE[kind] for kind in one.joint_kinds)
         why = (
-            f"{at} is {_MADE[known[at].kind]}; “{one.title}” takes apart only a joint that is {takes}"
+            f"{at} is {_MADE[known[at].kind]}; “{one.title}” takes apart only a joint that is"
+            f" {takes}"
             if other
             else f"{at} is {_MADE[known[at].kind]} and the other joint of the {part} is not;"
             f" “{one.title}” takes both apart in one way"

@@ -63,8 +63,6 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     if done.files is None or done.catalog is None:
         return done
     job_checks.check_orders(done.files, done.catalog, done.findings)
-    if done.findings.stop:
-        return done
     not_yet.process_tubes(done.files, done.catalog.library, done.findings)
     if done.findings.stop:
         return done

@@ -269,6 +269,15 @@ class SweepPlan:
 
 
 @dataclass(frozen=True)
+class Isolation:
+    """Hand valves that shut the joints a job names off from the compressor, and the service port
+    on the joints' side that is opened to the air. No valves: nothing shuts them off."""
+
+    valves: tuple[ValveSetting, ...] = ()
+    port: str = ""
+
+
+@dataclass(frozen=True)
 class Volumes:
     """Volume of each part and line. `estimated` ones are ranges; `not_counted` are unknown."""
 
@@ -302,6 +311,7 @@ class Hookups:
     charging: str
     volumes: Volumes
     charging_side: str = ""
+    isolation: Isolation = Isolation()
 
     @property
     def circuit(self) -> CircuitPlan:

@@ -124,6 +124,8 @@ NUMBERS: dict[str, str] = {
     "ports.hold": WORDS,
     "ports.keep_open": WORDS,
     "ports.low_gauge": WORDS,
+    "ports.nitrogen_in": WORDS,
+    "ports.open_at": WORDS,
     "ports.recover": WORDS,
     "ports.recover_first": WORDS,
     "ports.recover_then": WORDS,
@@ -201,7 +203,14 @@ FAMILIES: dict[str, str] = {
     "braze.nominal.*": "length",
 }
 
-_VALVES = {"valve.how": WORDS, "valve.name": WORDS, "valve.state": WORDS}
+_VALVES = {
+    "valve.how": WORDS,
+    "valve.name": WORDS,
+    "valve.opened": WORDS,
+    "valve.shut": WORDS,
+    "valve.state": WORDS,
+}
+_PORTS = {"port.closed": WORDS, "port.name": WORDS, "port.opened": WORDS, "port.shut": WORDS}
 
 _JOINTS = {
     "joint.caps": WORDS,
@@ -236,8 +245,19 @@ OWN: dict[str, dict[str, str]] = {
         "joint.vent": WORDS,
     },
     "recovery-valves": _VALVES,
+    "sweep-valves": _VALVES,
     "evacuation-valves": _VALVES,
-    "other-ports": {"port.name": WORDS},
+    "recovery-gauge-valves": _VALVES,
+    "evacuation-gauge-valves": _VALVES,
+    "isolating-valves": _VALVES,
+    "running-valves": _VALVES,
+    "recovery-cores": _PORTS,
+    "sweep-cores": _PORTS,
+    "evacuation-cores": _PORTS,
+    "evacuation-ports": _PORTS,
+    "charging-ports": _PORTS,
+    "other-ports": _PORTS,
+    "opened-ports": _PORTS,
     "recovery-cylinders": {
         "cylinder.end": "mass",
         "cylinder.id": WORDS,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packets.circuit import names
+from packets.circuit import names, ports
 from packets.circuit.sides import low_port
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Inlet, TrappedLiquid, Vent
@@ -46,10 +46,17 @@ def add(context: Context) -> None:
         "Micron gauge on",
         ""
         if gauge is None
-        else f"machine side of the core tool at the {names.service_port(circuit, gauge.port)}"
+        else f"{_tee(circuit, gauge.port)} at the {names.service_port(circuit, gauge.port)}"
         if gauge.tee
         else names.service_port(circuit, gauge.port),
     )
+    cored = [use.port for use in evacuation.pumped if use.core_out]
+    broken = [f"core tool at the {names.service_port(circuit, port)}" for port in cored]
+    broken += [names.service_port(circuit, use.port) for use in evacuation.pumped]
+    _words(context, "ports.nitrogen_in", "Nitrogen into the vacuum", broken[0] if broken else "")
+    at = hookups.isolation.port
+    text = names.service_port(circuit, at) if at else ""
+    _words(context, "ports.open_at", "Opened to the air", text)
     farthest = "" if gauge is None else names.element(circuit, gauge.farthest)
     _words(context, "ports.farthest", "Hardest for the pump to reach", farthest)
     _words(
@@ -74,6 +81,12 @@ def add(context: Context) -> None:
     context.register.add(Words("ports.sweep_beside", "The sweep runs past", text, SOURCE))
     _trapped(context, circuit, recovery.trapped)
     _repairs(context, circuit)
+
+
+def _tee(circuit: CircuitPlan, port: str) -> str:
+    """Where a gauge sits that shares a port with the pump."""
+    cored = ports.kind(circuit, port) == ports.CORED
+    return "machine side of the core tool" if cored else "tee between the hose's valve and the port"
 
 
 def _words(context: Context, id: str, label: str, text: str) -> None:
