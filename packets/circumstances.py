@@ -44,9 +44,10 @@ NAMES: dict[str, str] = {
     "flare_joints": "a joint that is opened is a flare",
     "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
-    "first_cylinder": "this is the first charging cylinder; only inside a group repeated for them",
+    "first_cylinder": "this is the first cylinder; only inside a group repeated for cylinders",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
     "hand_valves": "the machine has valves that are set or looked at by hand before recovery",
+    "several_circuits": "the machine has two or more circuits",
     "recovery_gauge_port": "recovery uses the gauge port of a back-seating valve",
     "evacuation_gauge_port": "nitrogen and the pump use the gauge port of a back-seating valve",
     "joints_shut_off": "hand valves shut the joints that the job names off from the compressor",
@@ -138,6 +139,7 @@ def circumstances(
         or any(
             part.kind in ("service-valve", "ball-valve") for part in hookups.found.parts.values()
         ),
+        "several_circuits": len(equipment.circuits) > 1,
         "recovery_gauge_port": _gauge_port(
             hookups, (*hookups.recovery.liquid, *hookups.recovery.vapor)
         ),

@@ -12,6 +12,8 @@ NAMES: dict[str, str] = {
     "flammable": "the refrigerant's safety class is A2L or higher in flammability, or not known",
     "not-flammable": "the refrigerant does not burn",
     "no-drier": "the circuit has no filter drier",
+    "one-circuit": "the machine has one circuit",
+    "several-circuits": "the machine has two or more circuits",
 }
 
 _DOES_NOT_BURN = ("A1", "B1")
@@ -23,8 +25,9 @@ def safety_class(refrigerant: str) -> str | None:
     return str(row["safety_class"]) if row else None
 
 
-def features(record: Circuit, drawn: CircuitPlan | None) -> tuple[str, ...]:
-    """The features of one circuit of a machine. What is not known counts as the worse."""
+def features(record: Circuit, drawn: CircuitPlan | None, circuits: int) -> tuple[str, ...]:
+    """The features of one circuit of a machine that has `circuits` of them. What is not known
+    counts as the worse."""
     burns = safety_class(record.refrigerant) not in _DOES_NOT_BURN
     kinds = {part.kind for part in drawn.parts.values()} if drawn else {"filter-drier"}
     held = {
@@ -32,5 +35,7 @@ def features(record: Circuit, drawn: CircuitPlan | None) -> tuple[str, ...]:
         "flammable": burns,
         "not-flammable": not burns,
         "no-drier": "filter-drier" not in kinds,
+        "one-circuit": circuits == 1,
+        "several-circuits": circuits > 1,
     }
     return tuple(name for name, holds in held.items() if holds)

@@ -67,6 +67,18 @@ def change(folder: Path, changes: dict[str, list[Change]]) -> Path:
     return folder / "job.yaml"
 
 
+def two_circuits(folder: Path, changes: dict[str, list[Change]] | None = None) -> Path:
+    """The example on a machine with a second circuit, `b`, that is like the first and runs."""
+    copy(folder)
+    record = folder / "equipment.yaml"
+    head, circuit = record.read_text(encoding="utf-8").split("circuits:\n")
+    body = circuit.replace("  a:\n", "", 1)
+    record.write_text(f"{head}circuits:\n  a:\n{body}  b:\n{body}", encoding="utf-8")
+    runs = "    b: {refrigerant: present, compressor: running, acid_test: clean}\n"
+    change(folder, {"job.yaml": [("acid_test: acid}\n", f"acid_test: acid}}\n{runs}")]})
+    return change(folder, changes or {})
+
+
 def prepared(
     folder: Path, changes: dict[str, list[Change]] | None = None, example: Path = EXAMPLE
 ) -> Prepared:

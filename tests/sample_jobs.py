@@ -79,12 +79,18 @@ def _leaking(folder: Path) -> Prepared:
     )  # fmt: skip
 
 
+def _two_circuits(folder: Path) -> Prepared:
+    """The creamery's work on the first of two circuits of one machine."""
+    return prepare(jobs.two_circuits(folder))
+
+
 # By name, in the order in which a number is looked for after the creamery.
 OWN: dict[str, Callable[[Path], Prepared]] = {
     "plain": _plain,
     "orifice": _orifice,
     "flammable": _flammable,
     "leaking": _leaking,
+    "two circuits": _two_circuits,
 }
 
 

@@ -84,7 +84,7 @@ def test_a_drier_job_does_not_touch_the_compressor(tmp_path: Path) -> None:
     )
 
 
-@pytest.mark.parametrize(("changes", "most"), [({}, 90), (jobs.PLAIN, 61)], ids=["burnt", "plain"])
+@pytest.mark.parametrize(("changes", "most"), [({}, 130), (jobs.PLAIN, 100)], ids=["burnt", "plain"])
 def test_each_step_earns_its_tick(
     tmp_path: Path, changes: dict[str, list[jobs.Change]], most: int
 ) -> None:
@@ -299,7 +299,7 @@ def test_how_a_shop_s_fragment_is_written_is_warned_of_with_the_job_and_stops_no
     job = jobs.copy(folder)
     assert not [f for f in prepare(job).findings if f.code.startswith("lint-")]
     (own / "sweep.yaml").write_text(
-        text.replace("feed nitrogen into", "for 5 min feed nitrogen into", 1)
+        text.replace("Feed nitrogen into", "For 5 min feed nitrogen into", 1)
     )
     (own / "polish-plate.yaml").write_text(POLISH.replace("Polish the", "Polish 5 min the"))
     done = prepare(job)

@@ -236,3 +236,4 @@ class Packet:
     hash: str = ""
     figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[Worked, ...] = ()
+    circuit: str = ""

@@ -15,6 +15,7 @@ from packets.numbers import (
     fillers,
     flammables,
     hold,
+    identify,
     leak_rate,
     load,
     machine,
@@ -47,6 +48,7 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    identify.add(context)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
     stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}

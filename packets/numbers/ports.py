@@ -29,8 +29,10 @@ def add(context: Context) -> None:
     indoor = any((part.name or id).startswith("indoor") for id, part in circuit.parts.items())
     side = "indoor unit" if indoor else "evaporator"
     context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
-    heater = context.record.compressor.crankcase_heater
-    sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side])
+    records = context.equipment.circuits.values()
+    heater = any(record.compressor.crankcase_heater for record in records)
+    others = [f"circuit {mark}" for mark in hookups.others]
+    sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side, *others])
     context.register.add(Words("machine.sources", "Sources beside the disconnect", sources, SOURCE))
     kinds = {part.kind for part in circuit.parts.values()}
     # Behind a suction drier the gauge reads its pressure drop as superheat.
