@@ -271,8 +271,8 @@ def test_a_refrigerant_whose_class_is_not_known_is_taken_to_burn() -> None:
     record = job_files.load(LIBRARY / "job.yaml", Findings())
     assert record is not None
     unknown = dataclasses.replace(record.equipment.circuits["a"], refrigerant="R-9999")
-    assert "flammable" in features(unknown, library.circuits["split-heat-pump"])
-    assert "no-drier" not in features(unknown, None)
+    assert "flammable" in features(unknown, library.circuits["split-heat-pump"], 1)
+    assert "no-drier" not in features(unknown, None, 1)
 
 
 def test_only_a_circuit_without_a_drier_keeps_it_fresh_when_it_is_opened() -> None:

@@ -138,6 +138,8 @@ NUMBERS: dict[str, str] = {
     "ports.recover_then": WORDS,
     "ports.repair": WORDS,
     "ports.suction_read": WORDS,
+    "ports.superheat_at": WORDS,
+    "ports.superheat_clamped": WORDS,
     "ports.sweep_beside": WORDS,
     "ports.sweep_in": WORDS,
     "ports.sweep_out": WORDS,

@@ -38,6 +38,12 @@ def add(context: Context) -> None:
     # Behind a suction drier the gauge reads its pressure drop as superheat.
     read_at = "the suction drier's inlet" if "suction-drier" in kinds else "its port"
     context.register.add(Words("ports.suction_read", "Suction is read at", read_at, SOURCE))
+    bulb = context.record.metering.device == "txv"
+    for id, label, text in (
+        ("ports.superheat_at", "Superheat is read at", "the bulb" if bulb else read_at),
+        ("ports.superheat_clamped", "Insulated", "bulb and clamp" if bulb else "the clamp"),
+    ):
+        context.register.add(Words(id, label, text, SOURCE))
     warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
     context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
     _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))
