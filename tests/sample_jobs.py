@@ -84,6 +84,11 @@ def _two_circuits(folder: Path) -> Prepared:
     return prepare(jobs.two_circuits(folder))
 
 
+def _gauge_ports(folder: Path) -> Prepared:
+    """The creamery with gauge ports of back-seating valves and no port with a core."""
+    return jobs.prepared(folder, jobs.GAUGE_PORTS)
+
+
 # By name, in the order in which a number is looked for after the creamery.
 OWN: dict[str, Callable[[Path], Prepared]] = {
     "plain": _plain,
@@ -91,6 +96,7 @@ OWN: dict[str, Callable[[Path], Prepared]] = {
     "flammable": _flammable,
     "leaking": _leaking,
     "two circuits": _two_circuits,
+    "gauge ports": _gauge_ports,
 }
 
 

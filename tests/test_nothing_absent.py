@@ -108,6 +108,7 @@ MACHINES: dict[str, Changes] = {
     "walk-in without glass": _without("sight-glass"),
     "walk-in without receiver": _NO_RECEIVER,
     "walk-in with accumulator": _ACCUMULATOR,
+    "walk-in with back-seating valves alone": jobs.GAUGE_PORTS,
     "walk-in without heater": _NO_HEATER,
     "walk-in in a closed room": _CLOSED,
     "walk-in empty": EMPTY,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from packets import cores
 from packets.circuit import kinds, names, ports, settings
+from packets.circuit.sides import low_port
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Hookups, ValveSetting
 
@@ -15,11 +16,11 @@ VALVE = ("valve.name", "valve.state", "valve.how", "valve.shut", "valve.opened")
 
 _PORT_LISTS = (
     "recovery-cores", "sweep-cores", "evacuation-cores", "evacuation-ports", "charging-ports",
-    "other-ports", "opened-ports",
+    "charging-port", "other-ports", "opened-ports",
 )  # fmt: skip
 _VALVE_LISTS = (
     "recovery-valves", "sweep-valves", "evacuation-valves", "recovery-gauge-valves",
-    "evacuation-gauge-valves",
+    "evacuation-gauge-valves", "micron-gauge-valves",
     "isolating-valves", "running-valves",
 )  # fmt: skip
 LISTS = (*_PORT_LISTS, *_VALVE_LISTS)
@@ -39,8 +40,11 @@ def _ports(what: str, hookups: Hookups) -> tuple[str, ...]:
     pumped = tuple(use.port for use in hookups.evacuation.pumped)
     if what == "evacuation-ports":
         return pumped
-    if what == "charging-ports":
+    if what == "charging-port":
         return (hookups.charging,) if hookups.charging else ()
+    if what == "charging-ports":
+        both = (hookups.charging, low_port(circuit, hookups.charging))
+        return tuple(dict.fromkeys(port for port in both if port))
     if what == "other-ports":
         return tuple(port for port in circuit.service_ports if port not in pumped)
     if what == "opened-ports":
@@ -60,11 +64,14 @@ def _valves(what: str, hookups: Hookups) -> tuple[ValveSetting, ...]:
     if what == "running-valves":
         return tuple(_running(hookups))
     recovery = (*hookups.recovery.liquid, *hookups.recovery.vapor)
-    uses = recovery if what == "recovery-gauge-valves" else hookups.evacuation.pumped
+    gauge = hookups.evacuation.gauge
+    used = [use.port for use in (hookups.evacuation.pumped if "evac" in what else recovery)]
+    if what == "micron-gauge-valves":
+        used = [gauge.port] if gauge and not gauge.tee else []
     valves = dict.fromkeys(
-        ports.valve(hookups.made, use.port)
-        for use in uses
-        if ports.kind(hookups.made, use.port) == ports.GAUGE
+        ports.valve(hookups.made, port)
+        for port in used
+        if ports.kind(hookups.made, port) == ports.GAUGE
     )
     return tuple(ValveSetting(name, state, "stem") for name, state in valves if name)
 

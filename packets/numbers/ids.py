@@ -258,6 +258,7 @@ OWN: dict[str, dict[str, str]] = {
     "evacuation-valves": _VALVES,
     "recovery-gauge-valves": _VALVES,
     "evacuation-gauge-valves": _VALVES,
+    "micron-gauge-valves": _VALVES,
     "isolating-valves": _VALVES,
     "running-valves": _VALVES,
     "recovery-cores": _PORTS,
@@ -265,6 +266,7 @@ OWN: dict[str, dict[str, str]] = {
     "evacuation-cores": _PORTS,
     "evacuation-ports": _PORTS,
     "charging-ports": _PORTS,
+    "charging-port": _PORTS,
     "other-ports": _PORTS,
     "opened-ports": _PORTS,
     "recovery-cylinders": {
