@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from packets import reference
+from packets.held_off import outside_readings
 from packets.model.equipment import Circuit
 from packets.model.procedures import CircuitPlan
 
@@ -14,6 +15,7 @@ NAMES: dict[str, str] = {
     "no-drier": "the circuit has no filter drier",
     "one-circuit": "the machine has one circuit",
     "several-circuits": "the machine has two or more circuits",
+    "readings-outside": "volts and amps of the start are read outside the closed panel",
 }
 
 _DOES_NOT_BURN = ("A1", "B1")
@@ -25,9 +27,11 @@ def safety_class(refrigerant: str) -> str | None:
     return str(row["safety_class"]) if row else None
 
 
-def features(record: Circuit, drawn: CircuitPlan | None, circuits: int) -> tuple[str, ...]:
-    """The features of one circuit of a machine that has `circuits` of them. What is not known
-    counts as the worse."""
+def features(
+    record: Circuit, drawn: CircuitPlan | None, phases: int, circuits: int = 1
+) -> tuple[str, ...]:
+    """The features of one circuit of a machine on a supply with `phases` that has `circuits` of
+    them. What is not known counts as the worse."""
     burns = safety_class(record.refrigerant) not in _DOES_NOT_BURN
     kinds = {part.kind for part in drawn.parts.values()} if drawn else {"filter-drier"}
     held = {
@@ -37,5 +41,6 @@ def features(record: Circuit, drawn: CircuitPlan | None, circuits: int) -> tuple
         "no-drier": "filter-drier" not in kinds,
         "one-circuit": circuits == 1,
         "several-circuits": circuits > 1,
+        "readings-outside": outside_readings(record, phases, kinds),
     }
     return tuple(name for name, holds in held.items() if holds)

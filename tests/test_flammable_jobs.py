@@ -78,7 +78,7 @@ def test_the_library_s_heat_pump_goes_in_the_order_the_trade_defends(library_job
         "prepare-site", "verify-part", "clear-area", "lock-out", "confirm-diagnosis", "recover",
         "isolate", "purge-fuel", "replace-compressor", "replace-drier", "purge-and-braze",
         "pressure-hold", "evacuate", "weigh-in-charge", "find-cause",
-        "restore-detection", "start-up", "verify", "leave-clean",
+        "restore-detection", "start-up", "verify", "close-panel", "leave-clean",
     ]  # fmt: skip
 
 
@@ -86,7 +86,7 @@ def test_the_clinic_s_wall_split_goes_in_the_order_the_trade_defends(clinic_job:
     assert fragments(clinic_job) == [
         "prepare-site", "clear-area", "lock-out", "find-leak", "recover", "isolate", "purge-fuel",
         "remake-flares", "pressure-hold", "evacuate", "weigh-in-charge", "restore-detection",
-        "start-up", "verify", "leave-clean",
+        "start-up", "verify", "close-panel", "leave-clean",
     ]  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from packets.numbers import (
     identify,
     leak_rate,
     load,
+    locked_out,
     machine,
     ports,
     purge,
@@ -49,6 +50,7 @@ def compute(context: Context) -> Lists:
     _guarded(context, "the machine", machine.add)
     ports.add(context)
     identify.add(context)
+    _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
     stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}
