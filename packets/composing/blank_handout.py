@@ -45,6 +45,7 @@ TITLES = {
     "evacuation-ports": "For each port",
     "charging-ports": "For each port",
     "charging-port": "For the charging port",
+    "low-port": "For the port where the low side is read",
     "opened-ports": "For each port",
     "other-ports": "For each port that is not used here",
     "recovery-cylinders": "For each recovery cylinder",

@@ -16,7 +16,7 @@ VALVE = ("valve.name", "valve.state", "valve.how", "valve.shut", "valve.opened")
 
 _PORT_LISTS = (
     "recovery-cores", "sweep-cores", "evacuation-cores", "evacuation-ports", "charging-ports",
-    "charging-port", "other-ports", "opened-ports",
+    "charging-port", "low-port", "other-ports", "opened-ports",
 )  # fmt: skip
 _VALVE_LISTS = (
     "recovery-valves", "sweep-valves", "evacuation-valves", "recovery-gauge-valves",
@@ -42,6 +42,9 @@ def _ports(what: str, hookups: Hookups) -> tuple[str, ...]:
         return pumped
     if what == "charging-port":
         return (hookups.charging,) if hookups.charging else ()
+    if what == "low-port":
+        low = low_port(circuit, hookups.charging)
+        return (low,) if low else ()
     if what == "charging-ports":
         both = (hookups.charging, low_port(circuit, hookups.charging))
         return tuple(dict.fromkeys(port for port in both if port))

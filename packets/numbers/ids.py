@@ -175,6 +175,7 @@ NUMBERS: dict[str, str] = {
     "site.fire_watch": WORDS,
     "site.permit": WORDS,
     "site.phone": WORDS,
+    "start.after_night": WORDS,
     "start.control": WORDS,
     "start.cut_in": "gauge-pressure",
     "start.heater_hours": "time",
@@ -277,6 +278,7 @@ OWN: dict[str, dict[str, str]] = {
     "evacuation-ports": _PORTS,
     "charging-ports": _PORTS,
     "charging-port": _PORTS,
+    "low-port": _PORTS,
     "other-ports": _PORTS,
     "opened-ports": _PORTS,
     "recovery-cylinders": {

@@ -31,6 +31,13 @@ def add(context: Context) -> None:
     context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
     records = context.equipment.circuits.values()
     heater = any(record.compressor.crankcase_heater for record in records)
+    own = context.record.compressor.crankcase_heater
+    night = (
+        "run the crankcase heater again before the next start"
+        if own
+        else "call before the next start"
+    )
+    context.register.add(Words("start.after_night", "After a night", night, SOURCE))
     others = [f"circuit {mark}" for mark in hookups.others]
     sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side, *others])
     context.register.add(Words("machine.sources", "Sources beside the disconnect", sources, SOURCE))
