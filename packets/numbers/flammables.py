@@ -35,6 +35,8 @@ def add(context: Context) -> None:
     """Add the flammable.* entries of a flammable refrigerant, and room.* where a limit is known."""
     _concentration(context)
     row = context.refrigerant_row
+    if row is not None and row["safety_class"] == "A3" and "heats" in context.acts:
+        _flame(context)
     if row is None or row["safety_class"] in _NOT_FLAMMABLE:
         why = "the refrigerant is not flammable, or its class is not known"
         for name in _ALL:
@@ -75,6 +77,19 @@ def add(context: Context) -> None:
     limits = _limits(context, lfl, mild=safety.endswith("2L"))
     _room(context, lfl)
     _judge(context, limits)
+
+
+def _flame(context: Context) -> None:
+    """No flame on a class A3 machine: its joints are pressed, or its tube is pinched cold (work
+    practice, no source)."""
+    context.findings.error(
+        "flammable-flame",
+        context.place("job", "work"),
+        f"The plan lights a flame on {context.record.refrigerant} (class A3)."
+        " No procedure here covers a flame on that class.",
+        "Have it done without a flame, with press joints listed for this refrigerant,"
+        " by a crew trained for class A3.",
+    )
 
 
 def _other_standard(context: Context) -> None:
