@@ -127,13 +127,13 @@ def _cycles(context: Context, volume: InternalVolume) -> None:
             " and Louvar, Chemical Process Safety, from memory",
         )
     )
-    hose = max(context.kit.vacuum_hoses, key=lambda one: one.bore.value).bore
+    hose = max((one.bore.value for one in context.kit.vacuum_hoses), default=INCH / 4)
     context.register.add(
-        Words("purge.vent_hose", "Vent hose of the cycles", f"{hose.text} hose", "kit")
+        Words("purge.vent_hose", "Vent hose of the cycles", f"{tube(hose)} hose", "kit")
     )
     filled = nitrogen.fill_gas(volume.most, air, air + pressure, outdoor)
     filling = filled / (row["flow_scfh"] * SCFH)
-    hole = practice("vent-hose")["share"] * hose.value
+    hole = practice("vent-hose")["share"] * hose
     venting = purging.vent_time(volume.most, pressure, PSI / 2, hole, air, outdoor)
     least = row["least_min"] * 60.0
     context.number(
@@ -145,7 +145,7 @@ def _cycles(context: Context, volume: InternalVolume) -> None:
         formula="gas filled / flow + time to vent through one hose, 3 min at least",
         working=f"{filled / CUBIC_FOOT:.1f} ft³ at {row['flow_scfh']} scfh ="
         f" {filling / 60:.1f} min; {venting / 60:.1f} min to vent",
-        inputs=(volume.input, Input("vent hose", hose.text, "kit, vacuum_hoses")),
+        inputs=(volume.input, Input("vent hose", tube(hose), "kit, vacuum_hoses")),
         source=practiced.text,
         confidence=practiced.confidence,
         assumption="both gauges decide, not the clock",

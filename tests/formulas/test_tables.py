@@ -29,7 +29,7 @@ UNITLESS = {"share", "step_share", "factor", "factor_low", "factor_high", "ratio
 UNITLESS |= {"ratio_high", "ar4", "ar5"}
 SUFFIX = re.compile(
     r"_(in|psi|kpa|pa|psig|f|c|f_diff|nm|lbf_ft|lbf_in|mm|deg|lb_per_ft|lb_per_100|kg_per_100|"
-    r"micron|min|h|l|count|percent|scfh|g_per_mol|kg_per_m3|lb_per_1000ft3|g_per_m3|oz|mg_koh_per_g)$"
+    r"micron|min|h|l|count|percent|scfh|g_per_mol|kg_per_m3|lb_per_1000ft3|g_per_m3|oz|mg_koh_per_g|ft_s)$"
 )
 
 
