@@ -100,10 +100,10 @@ def test_what_a_fill_may_read_ends_at_the_hold_table_s_fill(register: Register) 
 def test_nitrogen_by_coolprop_s_densities(register: Register) -> None:
     # 0.9 ft³ inside. Purge: 9 min of 30 scfh as printed (five volumes). Before each of six joints
     # and two stubs five volumes of its way, 0.9 ft³ at most, 1 min at least: printed, rounded up,
-    # as 2 + 9 + 2 + 8 + 1 + 6 + 6 + 9 min of 30 scfh. At each of the eight 3 min of 30 scfh while it
-    # is opened and 12 min of 5 scfh at the flame. Fill: from air to the fill at 68 °F, and once more
-    # after the repair of one joint, the one with the longest purge. Two breaks, each from vacuum to
-    # 2 psig. In standard ft³, 14.696 psia and 70 °F.
+    # as 2 + 9 + 2 + 8 + 1 + 6 + 6 + 9 min of 30 scfh. At each of the eight 3 min of 30 scfh while
+    # it is opened and 12 min of 5 scfh at the flame. Fill: from air to the fill at 68 °F, and once
+    # more after the repair of one joint, the one with the longest purge. Two breaks, each from
+    # vacuum to 2 psig. In standard ft³, 14.696 psia and 70 °F.
     def density(pressure: float, kelvin: float) -> float:
         return float(coolprop.PropsSI("D", "T", kelvin, "P", pressure, "Nitrogen"))
 
