@@ -133,7 +133,7 @@ def test_what_guards_a_step_of_the_heat_pump_comes_before_it(
     ("first", "then"),
     [
         ("find-leak/bubbles", "recover/hook-up"),
-        ("purge-fuel/detect", "remake-flares/zero"),
+        ("purge-fuel/sweep", "remake-flares/zero"),
         ("remake-flares/zero", "remake-flares/undo"),
         ("remake-flares/tighten", "pressure-hold/feed"),
         ("restore-detection/test", "start-up/unlock"),
@@ -452,9 +452,8 @@ def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(library_job: P
 
 
 def test_a_circuit_freed_of_fuel_is_loaded_nitrogen_for_two_sweeps() -> None:
-    """By hand: 0.14 ft3 filled to 40 psig from the air four times (a capillary tube lets no purge
-    flow through), twice, and once between from a vacuum: 8 x 0.14 x 40/14.7 + 0.14 = 3.2 ft3; no
-    flame, and a second fill of the hold."""
+    """By hand: 30 scfh for 2 min as printed (five times 0.14 ft3), twice, and filled once between
+    from a vacuum: 2 + 0.14 = 2.1 ft3; no flame, and a second fill of the hold."""
     done = prepare(CLINIC / "job.yaml")
     needed = done.circuits["a"].context.register.number("nitrogen.needed")
-    assert needed is not None and needed.working.startswith("purge 3.2 + fill 2.9 + refill 2.9 ")
+    assert needed is not None and needed.working.startswith("purge 2.1 + fill 2.9 + refill 2.9 ")

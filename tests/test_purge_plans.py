@@ -14,22 +14,11 @@ from packets.markup import plain
 from packets.model.packet import Packet, Section
 from packets.pipeline import Prepared, prepare
 from tests import jobs, sample_jobs
-from tests.splits import stopped
+from tests.splits import TXV, stopped
 
 EXAMPLES = sample_jobs.EXAMPLES
 CLINIC = jobs.EXAMPLES / "clinic-wall-split"
 FOOT3 = 0.3048**3
-BIG = [
-    ("    internal_volume: 0.9 ft3", "    internal_volume: 28 ft3"),
-    ("charge: 14 lb 8 oz", "charge: 200 lb"),
-]
-CYLINDER = "  - {volume: 300 ft3, pressure: 2150 psig, full_pressure: 2200 psig}\n"
-BIG_KIT = [
-    ("gross: 35 lb 4 oz", "gross: 250 lb"),
-    ("water_capacity: 47.7 lb\n    tare: 27.6 lb", "water_capacity: 400 lb\n    tare: 120 lb"),
-    ("capacity: 220 lb", "capacity: 500 lb"),
-    ("  - {volume: 80 ft3, pressure: 2150 psig, full_pressure: 2200 psig}\n", CYLINDER * 6),
-]  # fmt: skip
 
 
 def section(packet: Packet, fragment: str) -> Section:
@@ -39,21 +28,22 @@ def section(packet: Packet, fragment: str) -> Section:
 
 def big(folder: Path, more: list[jobs.Change] | None = None) -> Prepared:
     """The creamery's plan with a rack's volume and charge."""
-    done = jobs.prepared(folder, {"equipment.yaml": [*BIG, *(more or [])], "kit.yaml": BIG_KIT})
+    rack = sample_jobs.RACK
+    every = {**rack, "equipment.yaml": [*rack["equipment.yaml"], *(more or [])]}
+    done = jobs.prepared(folder, every)
     assert done.packet is not None, [str(f) for f in done.findings.errors()]
     return done
 
 
 def packets(tmp_path: Path) -> list[tuple[str, Packet]]:
-    """The packets of all sample jobs, of a rack, of one high up, and in SI."""
+    """The packets of all sample jobs, a rack among them, of a rack high up, and in SI."""
     made = [(path.parent.name, prepare(path).packet) for path in EXAMPLES]
     made += [(f"{path.parent.name} si", prepare(path, units="si").packet) for path in EXAMPLES]
     for name, make in sample_jobs.OWN.items():
         (folder := tmp_path / name).mkdir()
         made.append((name, make(folder).packet))
-    for name, more in (("rack", []), ("high", [("altitude: 980 ft", "altitude: 10000 ft")])):
-        (folder := tmp_path / name).mkdir()
-        made.append((name, big(folder, more).packet))
+    (folder := tmp_path / "high").mkdir()
+    made.append(("high", big(folder, [("altitude: 980 ft", "altitude: 10000 ft")]).packet))
     found = [(name, packet) for name, packet in made if packet is not None]
     assert len(found) == len(made)
     return found
@@ -152,3 +142,23 @@ def test_the_open_time_ends_with_gas_at_a_small_outlet(tmp_path: Path) -> None:
             if step.route is None:
                 continue
             assert step.route.vent.endswith(("vented cap", "core out", "port")), (name, step.id)
+
+
+def test_a_capillary_in_the_way_of_the_gas_asks_for_cycles(tmp_path: Path) -> None:
+    """The clinic's capillary stands in its outdoor unit, past which the purge goes by; with the
+    capillary indoors it lies between the ports. A capillary of 0.031 in. x 8 ft passes 2.6 scfh at
+    10 psig (laminar flow by hand), a purge asks for 30."""
+    plain_way = prepare(CLINIC / "job.yaml")
+    assert plain_way.circuits["a"].context.register.number("purge.sweep_flow") is not None
+    done = jobs.prepared(
+        tmp_path,
+        {
+            "equipment.yaml": [
+                (TXV, "metering: {device: capillary}"),
+            ]
+        },
+    )
+    register = done.circuits["a"].context.register
+    assert register.number("purge.sweep_flow") is None
+    assert register.number("purge.cycle_pressure") is not None
+    assert done.circuits["a"].lists.purge_cycles == 4

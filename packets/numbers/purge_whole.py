@@ -44,10 +44,19 @@ def add(context: Context) -> None:
     most = practice("sweep-flow-most")["flow_scfh"] * SCFH
     gas = gas_of_volumes(context, volume.most)
     longest = practice("sweep-longest")["whole_min"] * 60.0
-    if gas / most > longest or context.record.metering.device == "capillary":
+    if gas / most > longest or _through_capillary(context):
         _cycles(context, volume)
     else:
         _flow(context, volume, gas, longest)
+
+
+def _through_capillary(context: Context) -> bool:
+    """Whether the gas of a purge by flow would have to pass a capillary tube."""
+    sweep, parts = context.hookups.sweep, context.hookups.made.parts
+    if sweep is None or context.record.metering.device != "capillary":
+        return False
+    passed = [parts[leg.element] for leg in sweep.legs if leg.element in parts]
+    return any(part.kind == "metering" for part in passed)
 
 
 def cycles(context: Context) -> int:
