@@ -95,6 +95,7 @@ def of_route(
             *(["at most the whole circuit"] if volume < reckoned else []),
         ]
         if seconds > longest:
+            working += f", at most {longest / 60:.0f} min"
             notes.append(
                 "the system was purged as a whole before it was opened, its ends are capped"
             )
