@@ -16,6 +16,7 @@ from packets.numbers import (
     hold,
     leak_rate,
     load,
+    locked_out,
     machine,
     nitrogen_load,
     ports,
@@ -50,6 +51,7 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
     stubs = _guarded(context, "nitrogen for the stubs", sweeps.stub_sweeps) or {}
