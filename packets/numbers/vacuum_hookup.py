@@ -48,13 +48,18 @@ def planned(kit: Kit, ports: int = PORTS, units: System = "ip", cored: int | Non
 
 def small(kit: Kit, units: System, cored: bool = True) -> HookUp:
     """The same pump through one small hose, with the core in where there is one, to show the
-    planned one beside."""
+    planned one beside.
+
+    The hose is called by its fitting, 1/4 in.; gas passes its real bore, which is less.
+    """
     hose = row("small-hose")
     bore, length = hose["bore_in"] * INCH, hose["length_in"] * INCH
     network = Network((hose_line(bore, length, core_in=cored),))
     long = show(length, "length", units, "nearest").text
     return HookUp(
-        _pump(kit), network, f"one {tube(bore)} hose of {long}{', core in' if cored else ''}"
+        _pump(kit),
+        network,
+        f"one {tube(hose['nominal_in'] * INCH)} hose of {long}{', core in' if cored else ''}",
     )
 
 
