@@ -9,21 +9,24 @@ from typing import TypeVar
 from packets.findings import Findings
 from packets.formulas.ranges import OutOfRange
 from packets.model.hookups import Hookups
-from packets.model.numbers import Number
 from packets.numbers import (
     charge,
     evacuation,
     fillers,
     flammables,
     hold,
+    identify,
     leak_rate,
     load,
     locked_out,
     machine,
+    nitrogen_load,
     ports,
     purge,
+    purge_whole,
     recovery,
     saturation_card,
+    sweeps,
     torque,
     verify,
 )
@@ -49,7 +52,8 @@ class Lists:
     charging: tuple[charge.Draw, ...]
     breaks: int
     hookups: Hookups
-    stub_sweeps: dict[str, Number | None]
+    stub_sweeps: dict[str, sweeps.Sweep | None]
+    purge_cycles: int = 0
 
 
 def compute(context: Context) -> Lists:
@@ -57,16 +61,17 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    identify.add(context)
     _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add, _RECOVERY) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add, _NITROGEN) or ()
-    stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps, _NITROGEN) or {}
+    stubs = _guarded(context, "nitrogen for the stubs", sweeps.stub_sweeps, _NITROGEN) or {}
     start = _guarded(context, "the pressure hold", hold.add, _HOLD)
     _guarded(context, "evacuation", evacuation.add, _VACUUM)
     _guarded(
         context,
         "nitrogen to load",
-        lambda held: purge.load(held, start, breaks, joints, stubs),
+        lambda held: nitrogen_load.add(held, start, breaks, joints, stubs),
         _NITROGEN | {"evacuates"},
     )
     _guarded(context, "sizes to load", load.add)
@@ -77,7 +82,9 @@ def compute(context: Context) -> Lists:
     _guarded(context, "filler metals", lambda held: fillers.add(held, joints))
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
-    return Lists(joints, fillings, draws, breaks, context.hookups, stubs)
+    return Lists(
+        joints, fillings, draws, breaks, context.hookups, stubs, purge_whole.cycles(context)
+    )
 
 
 def _guarded(
