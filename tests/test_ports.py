@@ -85,7 +85,7 @@ def test_where_no_valve_back_seats_no_step_says_so() -> None:
 
 def test_a_circuit_found_empty_has_its_valve_back_seated_first_too(tmp_path: Path) -> None:
     made = steps(packet(jobs.prepared(tmp_path, EMPTY)), "isolate")
-    assert list(made)[:3] == ["back-seat", "hook-up", "valves"]
+    assert list(made)[:4] == ["look", "back-seat", "hook-up", "valves"]
 
 
 def test_a_gauge_port_has_no_core_to_take_out_put_in_or_load() -> None:
