@@ -56,6 +56,7 @@ NAMES: dict[str, str] = {
     "sealed_joint": "a joint that is opened is neither brazed nor flared",
     "fluxed_joint": "a joint that is brazed takes flux",
     "vented_cap": "nitrogen leaves by a vented cap at some joint",
+    "below_running": "joints made on the high side are proved below the pressure they run at",
     "crew": "number of technicians",
     "cores_recover": "number of ports with their cores out for recovery",
     "cores_sweep": "number of ports with their cores out for the sweep",
@@ -86,6 +87,7 @@ def circumstances(
     blend: bool | None,
     acts: frozenset[str] = frozenset(),
     fluxed: bool = False,
+    below_running: bool = False,
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -139,6 +141,7 @@ def circumstances(
         "sealed_joint": any(name.split(".")[0] in hookups.opened.out for name in sealed),
         "fluxed_joint": fluxed,
         "vented_cap": any(step.route and step.route.vent.end for step in hookups.braze.steps),
+        "below_running": below_running,
         "crew": job.crew.technicians,
         "cores_recover": out["recovery"],
         "cores_sweep": out["sweep"],

@@ -176,6 +176,7 @@ def _compute(
         None if fluid is None else len(fluid.composition) != 1,
         context.acts,
         fluxed=any(plan.flux == WITH_FLUX for plan in lists.joints),
+        below_running="hold.running" in context.register,
     )
     plan_needs.check_hookups(files, found, context.acts, findings)
     return composing.Circuit(context, lists, values)

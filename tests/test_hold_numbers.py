@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import shutil
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
@@ -16,7 +17,7 @@ from packets.formatting import System, show
 from packets.model.equipment import DesignPressure, PressureLimit, Relief
 from packets.model.kit import Regulator
 from packets.model.limits import Limit
-from packets.model.numbers import NumberTable
+from packets.model.numbers import NumberTable, WriteIn
 from packets.numbers import hold
 from packets.numbers.context import Context
 from packets.numbers.hold_sees import sure_drop
@@ -219,6 +220,75 @@ def _filled() -> Context:
     return _kept[0]
 
 
+# How long it lasts, and whether its gauge can tell
+
+
+def test_a_hold_lasts_by_the_size_of_the_machine() -> None:
+    """Cabinets 30 min after 10 min, splits and packages 1 h, walk-ins and racks 12 h: common
+    practice, no source."""
+    base = changed()
+    cabinet = dataclasses.replace(base.record.metering, device="capillary")
+    built = dataclasses.replace(
+        base.hookups, found=dataclasses.replace(base.hookups.found, factory_built=True)
+    )
+    cases: list[tuple[dict[str, object], dict[str, object], bool, float, float]] = [
+        ({}, {}, False, 12 * 60, 15),
+        ({}, {"use": "comfort-cooling"}, False, 60, 15),
+        ({}, {}, True, 12 * 60, 15),  # a receiver: as large as a walk-in
+        ({"charge": quantity("200 lb", "mass")}, {"use": "comfort-cooling"}, False, 12 * 60, 15),
+        ({"charge": quantity("4 oz", "mass"), "metering": cabinet}, {}, True, 30, 10),
+        ({"charge": quantity("2 oz", "mass"), "small_appliance": True}, {}, False, 30, 10),
+        ({"charge": quantity("2 oz", "mass"), "hold_time": quantity("2 h", "time")}, {}, False,
+         120, 15),
+    ]  # fmt: skip
+    for record, equipment, factory, minutes, settle in cases:
+        context = changed(record=record, equipment=equipment)
+        if factory:
+            context = dataclasses.replace(context, hookups=built)
+        computed(context)
+        assert value(context, "hold.time") / 60 == pytest.approx(minutes), record
+        assert value(context, "hold.settle") / 60 == pytest.approx(settle), record
+
+
+def test_rules_that_ask_a_time_ask_it_of_piping_laid_on_site_alone() -> None:
+    base = changed()
+    rule = dataclasses.replace(base.rules.hold_test, time=quantity("24 h", "time"))
+    rules = dataclasses.replace(base.rules, hold_test=rule)
+    laid = computed(dataclasses.replace(base, rules=rules))
+    assert value(laid, "hold.time") / 3600 == pytest.approx(24)
+    found = dataclasses.replace(base.hookups.found, factory_built=True)
+    again = dataclasses.replace(
+        changed(), rules=rules, hookups=dataclasses.replace(base.hookups, found=found)
+    )
+    assert value(computed(again), "hold.time") / 3600 == pytest.approx(12)
+
+
+def test_a_stated_loss_lengthens_the_hold_to_a_day_at_most() -> None:
+    """59.2 lb a year show in 12 h (worked above): 40 lb in 17.8 h, so 18 h; 5 lb in 142 h, which
+    nobody is made to wait: the finding tells what to write where the manager wants it."""
+    context = computed(changed(record={"leak_to_see": quantity("40 lb", "mass")}))
+    assert value(context, "hold.time") / 3600 == pytest.approx(18)
+    assert "hold-too-short" not in codes(context)
+    context = computed(changed(record={"leak_to_see": quantity("5 lb", "mass")}))
+    assert value(context, "hold.time") / 3600 == pytest.approx(12)
+    (found,) = [f for f in context.findings if f.code == "hold-too-short"]
+    assert "bubbles" in found.fix and "hold_time: 142 h under circuits.a" in found.fix
+    words = getattr(context.register.entries["hold.needed_words"], "text", "")
+    assert words == "no hold of a day shows 5.0 lb a year"
+
+
+def test_a_gauge_too_coarse_for_the_hold_is_told_with_the_step_that_does() -> None:
+    """Two readings, each a step off up or down: 4 steps and 1.9 psi of the thermometer against a
+    tenth of 237 psig (the share is common practice, no source)."""
+    for step, told in ((1.0, False), (2.0, False), (5.0, False), (10.0, True)):
+        context = computed(changed(gauges(step, 1.0)))
+        found = [f for f in context.findings if f.code == "hold-gauge-coarse"]
+        assert bool(found) is told, step
+        if found:
+            assert "a drop of 42.0 psi passes the hold unseen" in found[0].message
+            assert "steps of 5.0 psi or less" in found[0].fix
+
+
 # What governs
 
 
@@ -248,7 +318,9 @@ def test_the_weakest_part_governs_whatever_it_is(low: float, relief: float, cont
 
 
 def test_each_kind_of_part_can_govern_and_is_named() -> None:
-    compressor = dataclasses.replace(changed().record.compressor, test_pressure=psig(310.0))
+    compressor = changed().record.compressor
+    stronger = dataclasses.replace(compressor, test_pressure=psig(310.0))
+    weaker = dataclasses.replace(compressor, test_pressure=psig(200.0))
     relief, glass = Relief("suction line", psig(200.0)), PressureLimit("sight glass", psig(150.0))
     wide, narrow = Regulator(psig(800.0)), Regulator(psig(180.0))
     cases: list[tuple[Regulator, dict[str, object], str]] = [
@@ -257,7 +329,9 @@ def test_each_kind_of_part_can_govern_and_is_named() -> None:
         (wide, {"limits": (glass,)}, "sight glass"),
         (narrow, {}, "nitrogen regulator outlet"),
         (Regulator(psig(800.0), psig(260.0)), {}, "0.9 x regulator relief"),
-        (wide, {"compressor": compressor}, "compressor maker's test pressure"),
+        # A compressor that takes more than the nameplate's low side lifts nothing joined to it.
+        (wide, {"compressor": stronger}, "low-side design pressure"),
+        (wide, {"compressor": weaker}, "compressor maker's test pressure"),
     ]
     for regulator, changes, name in cases:
         context = computed(changed({"regulator": regulator}, changes))
@@ -297,8 +371,28 @@ def test_a_hold_under_the_low_side_too_says_both_and_what_governs() -> None:
     assert "stops at 150 psig (sight glass)" in found.message
 
 
-def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side() -> None:
-    done = pipeline.prepare(jobs.EXAMPLES / "clinic-wall-split" / "job.yaml")
+def test_a_maker_s_test_pressure_does_not_stand_for_the_low_side_s_plate() -> None:
+    """Without the plate's low side the packet asks for it, whatever the compressor takes."""
+    record = changed().record
+    context = computed(
+        changed(
+            record={
+                "design_pressure": dataclasses.replace(record.design_pressure, low=None),
+                "compressor": dataclasses.replace(record.compressor, test_pressure=psig(310.0)),
+            }
+        )
+    )
+    assert isinstance(context.register.entries["hold.limit"], WriteIn)
+    assert "write-in" in codes(context)
+
+
+def test_rules_ask_no_high_side_s_pressure_where_both_field_lines_are_low_side(
+    tmp_path: Path,
+) -> None:
+    shutil.copytree(jobs.EXAMPLES / "clinic-wall-split", tmp_path / "job")
+    kit = tmp_path / "job" / "kit.yaml"
+    kit.write_text(kit.read_text().replace("relief: 356 psig", "relief: 350 psig"))
+    done = pipeline.prepare(tmp_path / "job" / "job.yaml")
     (found,) = [f for f in done.findings if f.code == "hold-below-rules"]
     assert "ask 320 psig for low-side field piping; this hold stops at 315 psig" in found.message
     assert "high" not in found.message
