@@ -431,7 +431,7 @@ def test_water_itself_at_the_coldest_part_is_water_to_the_judge() -> None:
 
 @settings(max_examples=30, deadline=None)
 @given(st.sampled_from(("35 degF", "68 degF")), st.floats(0.3, 0.8), st.floats(0.02, 0.04))
-def test_what_levels_lower_is_refrigerant_out_of_oil_to_the_judge(
+def test_what_levels_lower_is_undecided_to_the_judge(
     cold: str, share: float, half: float
 ) -> None:
     context, test = judged(cold)
@@ -440,7 +440,8 @@ def test_what_levels_lower_is_refrigerant_out_of_oil_to_the_judge(
     bend = [
         (t, level - (level - begin) * 2 ** (-t / (half * test.wait))) for t in (0.0, *test.read_at)
     ]
-    assert test.verdict(bend).answer is Answer.REFRIGERANT
+    told = test.verdict(bend)
+    assert told.answer is Answer.UNDECIDED and "lower than free water" in told.reason
 
 
 def test_no_limit_of_the_rise_moves_with_the_altitude() -> None:

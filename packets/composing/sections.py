@@ -22,6 +22,8 @@ from packets.model.procedures import Fragment, Reading, Step
 Path_ = tuple[str | int, ...]
 # What a step's action names when it joins equipment to the circuit.
 PORTS = "{ports."
+# Behind a value on weak ground, in a table of sentences.
+MARK = "\N{DAGGER}"
 
 
 @dataclass(frozen=True)
@@ -179,7 +181,11 @@ class Sections:
             # A repeated step's caution prints with the first of its repetitions.
             cautions=self.cautions(step.caution) if one.first else (),
             readings=blanks,
-            table=self.readings.table(step.table, place) if step.table else None,
+            table=self.verdicts(one, base, place, targets)
+            if step.verdicts
+            else self.readings.table(step.table, place)
+            if step.table
+            else None,
             route=self.route(one) if step.route else None,
             chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
             # Where none of a step's readings is printed, nothing can be out.
@@ -245,6 +251,19 @@ class Sections:
             )
             for turn in ([f"__t{at}" for at in range(1, tries + 1)] if tries > 1 else [""] * tries)
         )
+
+    def verdicts(
+        self, one: Chosen, base: str, place: Place, steps: Mapping[str, str]
+    ) -> printed.TableBlock:
+        """The answers of a test as a table of sentences."""
+
+        def cell(text: str) -> str:
+            spans = self.texts.fill(text, place, one.own, steps)
+            return "".join(f"{s.text} {MARK}" if s.mark else s.text for s in spans)
+
+        rows = ((cell(row.shows), cell(row.known), cell(row.do)) for row in one.step.verdicts)
+        heads = ("The reading", "What is known", "What to do")
+        return printed.TableBlock(f"{base}__verdicts", "", heads, tuple(rows), worded=True)
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
         flow = self.texts.register.number("purge.sweep_flow")

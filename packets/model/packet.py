@@ -96,6 +96,8 @@ class TableBlock:
     note: str = ""
     today: tuple[int, ...] = ()
     mark: bool = False
+    # Cells of sentences, which break into lines.
+    worded: bool = False
 
 
 @dataclass(frozen=True)

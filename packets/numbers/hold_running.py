@@ -42,9 +42,9 @@ def add(context: Context) -> None:
     told = ", ".join(joint.name for joint in joints)
     shut = _valves(context.plan, joints)
     way = (
-        f"close the {' and the '.join(shut)}"
+        f"close the {' and the '.join(shut)} by hand, with the low side open to the air and read"
         if shut
-        else "no hand valves on this unit close the high side off; fit hand valves first"
+        else "not possible as built: no hand valves close the high side off"
     )
     source = "the circuit, and the joints that the job makes"
     context.register.add(Words("hold.running_joints", "Joints on the high side", told, source))
@@ -64,8 +64,7 @@ def add(context: Context) -> None:
         f"the hold stops at {stops}; the high side can run at"
         f" {context.shown(found, 'gauge-pressure', 'up')}. These joints are proved below it: {told}",
         "manager decides before the fill: a leak check at the highest head, which the packet asks for"
-        f" as a hold point, or a test of the high side by itself ({way}; the low side open to the"
-        " air and read)",
+        f" as a hold point, or a test of the high side by itself ({way})",
     )
 
 

@@ -39,6 +39,7 @@ NUMBERS: dict[str, str] = {
     "evac.break_stand": "time",
     "evac.coldest": "temperature",
     "evac.first_pull": "vacuum",
+    "evac.hold_says": WORDS,
     "evac.hook_up": WORDS,
     "evac.leak_first": "vacuum",
     "evac.leak_from": "vacuum",
