@@ -42,7 +42,7 @@ ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
 # A table: its line, a row more than that, its title and margins.
 TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
 # The shares of a page that the columns of a table of sentences have, and each column's margins.
-WORDED, WORDED_EDGE = (0.26, 0.28, 0.46), 1.0
+WORDED, WORDED_EDGE = (0.24, 0.34, 0.42), 2.0
 # A section's title, the states before it starts, what to do when work stops, the space after.
 HEAD, TITLE, STATES, STOP, AFTER = 7.5, 7.3, 6.0, 0.54, 0.6
 # Before the states beside a title and before each of them, and their sizes.
@@ -171,7 +171,10 @@ def table(block: TableBlock, across: float, chart: Figure | None = None) -> floa
     if block.worded:
         room = across - NOTE_BEFORE
         broken = (
-            max(lines(said(cell), room * share - WORDED_EDGE) for cell, share in zip(row, WORDED))
+            max(
+                lines(said(cell), room * share - WORDED_EDGE)
+                for cell, share in zip(row, WORDED, strict=True)
+            )
             for row in block.rows
         )
         high = TABLE_LINE + sum(count * TABLE_LINE + ROW for count in broken)

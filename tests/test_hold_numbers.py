@@ -8,17 +8,20 @@ from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
 
+import CoolProp.CoolProp as coolprop
+import psychrolib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packets import pipeline
 from packets.formatting import System, show
+from packets.markup import plain
 from packets.model.equipment import DesignPressure, PressureLimit, Relief
 from packets.model.kit import Regulator
 from packets.model.limits import Limit
 from packets.model.numbers import NumberTable, WriteIn
-from packets.numbers import hold
+from packets.numbers import hold, hold_running
 from packets.numbers.context import Context
 from packets.numbers.hold_sees import sure_drop
 from packets.quantities import PSI, Quantity
@@ -529,3 +532,114 @@ def test_both_stops_print_below_every_fill_of_the_table(low: int, units: System)
     fills = [printed(row.target) for row in table.rows if row.target is not None]
     one, two = (printed(value(context, f"hold.step_{at}")) for at in (1, 2))
     assert 0 < one < two < min(fills)
+
+
+# Joints proved below the pressure that they run at
+
+
+def test_the_running_pressure_is_the_bubble_pressure_of_the_blend() -> None:
+    """R-448A at 120 °F by CoolProp's mixture of its five components (ASHRAE Fundamentals 2021,
+    chapter 29, 26/26/20/21/7 by mass), less the air at 980 ft by PsychroLib."""
+    context = computed(changed())
+    state = coolprop.AbstractState("HEOS", "R32&R125&R1234yf&R134a&R1234ze(E)")
+    state.set_mass_fractions([0.26, 0.26, 0.20, 0.21, 0.07])
+    state.update(coolprop.QT_INPUTS, 0.0, (120 + 459.67) / 1.8)
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    air = psychrolib.GetStandardAtmPressure(980 * 0.3048)
+    assert value(context, "hold.running") == pytest.approx(state.p() - air, rel=5e-3)
+    (found,) = [f for f in context.findings if f.code == "hold-below-running"]
+    assert "stops at 250 psig, the high side can run at 322 psig" in found.message
+    assert (
+        "compressor discharge, liquid-line drier inlet, liquid-line drier outlet" in found.message
+    )
+    assert "suction" not in found.message
+    assert "leak check at highest head" in found.fix
+
+
+def test_a_hotter_day_than_the_record_s_counts() -> None:
+    usual = value(computed(changed()), "hold.running")
+    hot = {"outdoor": quantity("125 degF", "temperature"),
+           "hottest_pipe": quantity("130 degF", "temperature")}  # fmt: skip
+    assert value(computed(changed(conditions=hot)), "hold.running") > usual
+
+
+def test_a_hold_above_the_head_and_joints_of_the_low_side_need_no_decision() -> None:
+    record = changed().record
+    strong = changed(
+        {"regulator": Regulator(psig(800.0))},
+        {"design_pressure": dataclasses.replace(record.design_pressure, low=psig(400.0))},
+    )
+    low = changed()
+    low = dataclasses.replace(
+        low, joints=tuple(one for one in low.joints if one.key.partition(".")[2] == "suction")
+    )
+    assert low.joints
+    for context in (strong, low):
+        computed(context)
+        assert "hold.running" not in context.register
+        assert "hold-below-running" not in codes(context)
+
+
+def test_hand_valves_that_close_the_high_side_off_are_named() -> None:
+    """Between a split's service valves lies the line set with its drier: the liquid valve alone
+    does not close it off from the metering device; a ball valve before that does."""
+    base = changed()
+    circuit = base.plan
+    line = next(n for n, one in circuit.lines.items() if one.to == "metering.in")
+    drier = tuple(one for one in base.joints if one.key.startswith("drier."))
+    assert hold_running._valves(circuit, drier) == ()
+    valve = dataclasses.replace(
+        circuit.parts["drier"], kind="ball-valve", name="liquid ball valve", ports=("in", "out")
+    )
+    lines = {
+        **circuit.lines,
+        line: dataclasses.replace(circuit.lines[line], to="stop.in"),
+        "stop-line": dataclasses.replace(circuit.lines[line], from_="stop.out"),
+    }
+    made = dataclasses.replace(circuit, parts={**circuit.parts, "stop": valve}, lines=lines)
+    assert hold_running._valves(made, drier) == ("receiver outlet valve", "liquid ball valve")
+
+
+def test_the_packet_says_it_on_page_one_at_the_fill_and_at_the_running_leak_check(
+    tmp_path: Path,
+) -> None:
+    done = jobs.prepared(tmp_path)
+    assert done.packet is not None
+    card = {line.id: line for group in done.packet.card for line in group.lines}
+    assert card["hold.running"].value == "322 psig" and card["hold.decision"].blank
+    steps = [step for section in done.packet.sections for step in section.steps]
+    ids = [step.id.partition("@")[0] for step in steps]
+    assert ids.index("pressure-hold/below-running") < ids.index("pressure-hold/fill")
+    (at_head,) = [step for step in steps if step.id.startswith("verify/leaks-at-head@")]
+    assert at_head.sign is not None and at_head.sign.hold
+    assert not any(id == "verify/leaks" for id in ids)
+    clinic = pipeline.prepare(jobs.EXAMPLES / "clinic-wall-split" / "job.yaml").packet
+    assert clinic is not None
+    ids = [s.id.partition("@")[0] for section in clinic.sections for s in section.steps]
+    assert "verify/leaks" in ids and "pressure-hold/below-running" not in ids
+    assert "hold.running" not in {line.id for group in clinic.card for line in group.lines}
+
+
+# The hose never comes off under pressure
+
+
+def test_the_nitrogen_hose_comes_off_closed_and_bled(tmp_path: Path) -> None:
+    """Closed on both sides, regulator shut, hose bled, hose off, and only then read: in the hold,
+    and with every port closed at zero wherever else a nitrogen hose is taken off. Common practice,
+    no source."""
+    done = jobs.prepared(tmp_path)
+    assert done.packet is not None
+    steps = [step for section in done.packet.sections for step in section.steps]
+    ids = [step.id.partition("@")[0].removeprefix("pressure-hold/") for step in steps]
+    order = ["trim", "close", "bleed", "hose-off", "start", "end", "vent-hose", "release"]
+    places = [ids.index(name) for name in (*order, "ports-shut")]
+    assert places == sorted(places)
+    close = next(step for step in steps if step.id.startswith("pressure-hold/close@"))
+    said = plain(close.action)
+    assert all(word in said for word in ("manifold valves", "regulator", "cylinder valve"))
+    off = next(step for step in steps if step.id.startswith("pressure-hold/hose-off@"))
+    assert "live-gauge-port" in {caution.id for caution in off.cautions}
+    for step in steps:
+        text = plain(step.action)
+        if "nitrogen hose off" in text or "take the hose off" in text:
+            assert text.index("zero") < text.index("lose the port") < text.index("hose off"), text

@@ -259,7 +259,10 @@ class Sections:
 
         def cell(text: str) -> str:
             spans = self.texts.fill(text, place, one.own, steps)
-            return "".join(f"{s.text} {MARK}" if s.mark else s.text for s in spans)
+            return "".join(
+                f"{s.text} {MARK}" if s.mark and not s.text.endswith(MARK) else s.text
+                for s in spans
+            )
 
         rows = ((cell(row.shows), cell(row.known), cell(row.do)) for row in one.step.verdicts)
         heads = ("The reading", "What is known", "What to do")

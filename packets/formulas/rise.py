@@ -259,7 +259,9 @@ def _by_shape(
         early = "by the first reading only: a leak after the pressure evened out looks the same."
         return Answer.UNDECIDED, f"{bend}, but {early} Read on.", levels
     if levels[1] < water[0] and not level_fits(bars, water[0]):
-        told = "Ice, water or refrigerant in the oil, or hose gaskets: the curve alone does not tell."
+        told = (
+            "Ice, water or refrigerant in the oil, or hose gaskets: the curve alone does not tell."
+        )
         return Answer.UNDECIDED, f"{bend}, lower than free water: {wet}. {told}", levels
     if water[0] <= levels[0] and levels[1] <= water[1]:
         return Answer.WATER, f"{bend}, where {wet}.", levels

@@ -139,9 +139,12 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
     if missing:
         reasons.append(f"{missing} of {len(read)} readings missing or not plausible")
     told = feeds.last("rise-answer")
-    if told is not None and told.judged.text and told.judged.verdict != "not-plausible":
-        if told.judged.text != answer:
-            reasons.append(f"the paper says {told.judged.text}, the readings say {answer}")
+    if (
+        told is not None
+        and told.judged.verdict != "not-plausible"
+        and told.judged.text not in ("", answer)
+    ):
+        reasons.append(f"the paper says {told.judged.text}, the readings say {answer}")
     yield Test(step, "Vacuum rise", answer, verdict, _joined(reasons))
 
 

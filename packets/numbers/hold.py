@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from packets.formulas import hold_test
 from packets.model.numbers import Input, Number, NumberTable, Words, WriteIn, weakest
-from packets.numbers import hold_limits, hold_running, hold_sees, hold_table, hold_time, hold_worksheet
+from packets.numbers import (
+    hold_limits,
+    hold_running,
+    hold_sees,
+    hold_table,
+    hold_time,
+    hold_worksheet,
+)
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
 from packets.quantities import PSI

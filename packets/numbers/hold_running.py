@@ -1,8 +1,8 @@
 """Joints of the high side that the hold proves below the pressure they will run at.
 
-The compressor joins both sides, so the low side's figure stops the hold. A joint that this job makes
-on the high side is then proved below its running pressure: people decide, and a leak check at the
-highest head ends the job. The high side by itself is tested only between closed hand valves.
+The compressor joins both sides, so the low side's figure stops the hold. A joint that this job
+makes on the high side is then proved below its running pressure: people decide, and a leak check at
+the highest head ends the job. The high side by itself is tested only between closed hand valves.
 """
 
 from __future__ import annotations
@@ -42,9 +42,9 @@ def add(context: Context) -> None:
     told = ", ".join(joint.name for joint in joints)
     shut = _valves(context.plan, joints)
     way = (
-        f"close the {' and the '.join(shut)} by hand, with the low side open to the air and read"
+        f"close the {' and the '.join(shut)} by hand, low side open to the air and read"
         if shut
-        else "not possible as built: no hand valves close the high side off"
+        else "no hand valves close it off"
     )
     source = "the circuit, and the joints that the job makes"
     context.register.add(Words("hold.running_joints", "Joints on the high side", told, source))
@@ -61,10 +61,9 @@ def add(context: Context) -> None:
     context.findings.warn(
         "hold-below-running",
         context.record_place("design_pressure"),
-        f"the hold stops at {stops}; the high side can run at"
-        f" {context.shown(found, 'gauge-pressure', 'up')}. These joints are proved below it: {told}",
-        "manager decides before the fill: a leak check at the highest head, which the packet asks for"
-        f" as a hold point, or a test of the high side by itself ({way})",
+        f"the hold stops at {stops}, the high side can run at"
+        f" {context.shown(found, 'gauge-pressure', 'up')}; proved below it: {told}",
+        f"manager decides: leak check at highest head, or high side alone: {way}",
     )
 
 

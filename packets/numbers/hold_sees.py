@@ -110,8 +110,8 @@ def coarse(context: Context, fill: float) -> None:
         context.place("kit", "gauges", "pressure", "resolution"),
         f"with this gauge and thermometer a drop of {shown} passes the hold unseen, more than a"
         f" tenth of the fill of {context.shown(fill, 'gauge-pressure', 'down')}",
-        f"load a pressure gauge with steps of"
-        f" {context.shown(finer[0] * PSI, 'pressure-difference')} or less and write it as resolution"
+        f"load a gauge with steps of {context.shown(finer[0] * PSI, 'pressure-difference')}"
+        " or less and write it as resolution"
         if finer
         else "load a finer pressure gauge and a finer thermometer and write their resolution",
     )
@@ -209,7 +209,7 @@ def _needed(context: Context, volume: InternalVolume, drop: float, time: Number)
     )
     hours = show(needed.value, "time", context.units, "up", unit="h").text
     day = hold_time.longest(context)
-    # Beyond a day the hours are told to the manager who asked for the loss, and order nobody to wait.
+    # Beyond a day the hours are told to the manager who asked for the loss; nobody waits them.
     text = f"{loss} takes {hours}" if needed.value <= day else f"no hold of a day shows {loss}"
     context.register.add(Words("hold.needed_words", _NEEDED, text, "hold.time_needed"))
     if confidence == "given" and needed.value > time.value:

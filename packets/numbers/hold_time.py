@@ -79,7 +79,9 @@ def is_cabinet(context: Context) -> bool:
 def overrule(context: Context, seconds: float) -> str:
     """What to write in the record for another hold time."""
     hours = -(-seconds // 3600)
-    return f"write hold_time: {hours:.0f} h under circuits.{context.circuit} in the equipment record"
+    return (
+        f"write hold_time: {hours:.0f} h under circuits.{context.circuit} in the equipment record"
+    )
 
 
 def longest(context: Context) -> float:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from packets.formatting import show
 from packets.formulas import rise
-from packets.formulas.leak_size import leak_from_drop, vacuum_leak_in_service
+from packets.formulas.leak_size import hold_loss, leak_from_drop, vacuum_leak_in_service
 from packets.model.numbers import Input, Number, Register, Words
 from packets.numbers import hold_sees, leaks
 from packets.numbers.context import Context
@@ -194,21 +194,6 @@ def _hold_says(context: Context) -> None:
         else:
             text = f"the pressure hold would have lost {shown} or more, and can have missed it"
     register.add(Words("evac.hold_says", "The leak against the hold", text, "hold and rise"))
-
-
-def hold_loss(rise_by: float, stand: float, hold: float, air: float, inside: float) -> float:
-    """Least pressure [Pa] that a hold of `hold` [s] at `inside` [Pa absolute] would have lost by the
-    leak that lets a vacuum climb by `rise_by` [Pa] in `stand` [s] under `air` [Pa absolute].
-
-    dp = rise x hold / stand x p / air: the leak as short as it is wide, whose flow goes with the
-    pressure ahead of it (a long one, with the squares, loses more).
-
-    Source: Q = V dp / t at both ends; choked flow of an orifice, from memory.
-
-    >>> round(hold_loss(66.7, 900.0, 3600.0, 101325.0, 1135500.0) / 6894.757, 2)
-    0.43
-    """
-    return rise_by * hold / stand * inside / air
 
 
 def _sees(context: Context, volume: InternalVolume) -> None:
