@@ -16,6 +16,7 @@ from iapws import IAPWS95
 from iapws._iapws import _Sublimation_Pressure
 from scipy.integrate import quad
 
+from packets import numbers
 from packets.composing.texts import number_text
 from packets.formatting import show
 from packets.formulas.rise import Answer, water_pressure

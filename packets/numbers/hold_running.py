@@ -57,7 +57,11 @@ def add(context: Context) -> None:
             "manager: leak check at highest head, or high side tested alone",
         )
     )
-    stops = context.shown(limit.value, "gauge-pressure", "down") if limit else "the nameplate's low"
+    stops = (
+        context.shown(limit.value, "gauge-pressure", "down")
+        if limit
+        else "the low side's nameplate"
+    )
     context.findings.warn(
         "hold-below-running",
         context.record_place("design_pressure"),

@@ -74,6 +74,8 @@ def _misses(context: Context, leak: float) -> None:
         mark = leaks.MARK if sees_mass and sees_mass.confidence in leaks.WEAK else ""
         days = charge_parts.of(context).full / mass * YEAR / _DAY
         count, unit = (days, "day") if days < 2 * _YEAR_OF_DAYS else (days / _YEAR_OF_DAYS, "year")
+        if days < 2:
+            count, unit = days * 24, "hour"
         whole = max(math.floor(count), 1)
         taken = f"{whole} {unit}{'' if whole == 1 else 's'}"
         text = f"a leak that takes over {taken} to empty the machine{mark}"
