@@ -169,14 +169,8 @@ def table(block: TableBlock, across: float, chart: Figure | None = None) -> floa
     heads = 2 if any(" " in head for head in block.heads) else 1
     high = heads * TABLE_LINE + max(map(len, held), default=0) * (TABLE_LINE + ROW)
     if block.worded:
-        room = across - NOTE_BEFORE
-        broken = (
-            max(
-                lines(said(cell), room * share - WORDED_EDGE)
-                for cell, share in zip(row, WORDED, strict=True)
-            )
-            for row in block.rows
-        )
+        columns = [(across - NOTE_BEFORE) * share - WORDED_EDGE for share in WORDED]
+        broken = (max(map(lines, row, columns)) for row in block.worded)
         high = TABLE_LINE + sum(count * TABLE_LINE + ROW for count in broken)
     high = max(0.0, high - chart.height_mm) if chart else high
     room = (across - NOTE_BEFORE) * BODY / FINE

@@ -85,8 +85,8 @@ def test_the_leak_a_hold_misses_is_told_by_how_long_it_takes_to_empty_the_machin
 
 
 def test_a_leak_that_empties_a_small_machine_within_the_day_is_told_in_hours() -> None:
-    """A day told for less would promise more than the hold shows. By hand: 0.9 ft3 in 30 min lose
-    24 x 59.2 lb = 1,421 lb a year; 2 lb 8 oz of it are gone in 365.25 x 24 x 2.5 / 1,421 = 15.4 h."""
+    """A day told for less would promise more than the hold shows. By hand: 0.9 ft3 in 30 min
+    lose 24 x 59.2 lb = 1,421 lb a year; 2.5 lb are gone in 365.25 x 24 x 2.5 / 1,421 = 15.4 h."""
     record = {"hold_time": quantity("30 min", "time"), "charge": quantity("2 lb 8 oz", "mass")}
     context = computed(changed(record=record))
     assert "takes over 15 hours to empty" in getattr(

@@ -22,8 +22,6 @@ from packets.model.procedures import Fragment, Reading, Step
 Path_ = tuple[str | int, ...]
 # What a step's action names when it joins equipment to the circuit.
 PORTS = "{ports."
-# Behind a value on weak ground, in a table of sentences.
-MARK = "\N{DAGGER}"
 
 
 @dataclass(frozen=True)
@@ -256,17 +254,13 @@ class Sections:
         self, one: Chosen, base: str, place: Place, steps: Mapping[str, str]
     ) -> printed.TableBlock:
         """The answers of a test as a table of sentences."""
-
-        def cell(text: str) -> str:
-            spans = self.texts.fill(text, place, one.own, steps)
-            return "".join(
-                f"{s.text} {MARK}" if s.mark and not s.text.endswith(MARK) else s.text
-                for s in spans
-            )
-
-        rows = ((cell(row.shows), cell(row.known), cell(row.do)) for row in one.step.verdicts)
+        worded = tuple(
+            tuple(self.texts.fill(text, place, one.own, steps) for text in (r.shows, r.known, r.do))
+            for r in one.step.verdicts
+        )
+        rows = tuple(tuple("".join(span.text for span in cell) for cell in row) for row in worded)
         heads = ("The reading", "What is known", "What to do")
-        return printed.TableBlock(f"{base}__verdicts", "", heads, tuple(rows), worded=True)
+        return printed.TableBlock(f"{base}__verdicts", "", heads, rows, worded=worded)
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
         flow = self.texts.register.number("purge.sweep_flow")

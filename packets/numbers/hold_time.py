@@ -12,7 +12,7 @@ from packets.model.numbers import Number
 from packets.numbers import charge_parts
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
-from packets.quantities import POUND
+from packets.quantities import OUNCE
 
 CABINET, SMALL, COMMERCIAL, DAY = (
     "hold-cabinet",
@@ -71,7 +71,7 @@ def add(context: Context) -> None:
 def is_cabinet(context: Context) -> bool:
     """A small machine closed in the factory: in the rules' sense, or by its circuit and charge."""
     record, found = context.record, context.hookups.found
-    most = practice(CABINET)["up_to_lb"] * POUND
+    most = practice(CABINET)["up_to_oz"] * OUNCE
     sealed = found.factory_built and record.metering.device == "capillary"
     return record.small_appliance or (sealed and charge_parts.of(context).full <= most)
 
@@ -94,7 +94,7 @@ def _row(context: Context) -> str:
     if is_cabinet(context):
         return CABINET
     receiver = any(part.kind == "receiver" for part in context.hookups.found.parts.values())
-    large = charge_parts.of(context).full > practice(SMALL)["up_to_lb"] * POUND
+    large = charge_parts.of(context).full > practice(SMALL)["up_to_oz"] * OUNCE
     comfort = context.equipment.use == "comfort-cooling"
     if large or (receiver and not comfort):
         return COMMERCIAL
