@@ -64,6 +64,7 @@ NAMES: dict[str, str] = {
     "evacuation_gauge_port": "nitrogen and the pump use the gauge port of a back-seating valve",
     "joints_shut_off": "hand valves shut the joints that the job names off from the compressor",
     "one_recovery_port": "the whole circuit is recovered from one port",
+    "one_hold_port": "the whole circuit is filled with nitrogen for the hold from one port",
     "liquid_trapped": "valves that are shut can trap liquid between them",
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
     "flared_drier": "the liquid-line drier is joined by flares",
@@ -83,6 +84,7 @@ NAMES: dict[str, str] = {
     "fluxed_joint": "a joint that is brazed takes flux",
     "vented_cap": "nitrogen leaves by a vented cap at some joint or stub",
     "purge_cycles": "the whole system is purged by pressure cycles, not by flow",
+    "below_running": "joints made on the high side are proved below the pressure they run at",
     "crew": "number of technicians",
     "cores_recover": "number of ports with their cores out for recovery",
     "cores_sweep": "number of ports with their cores out for the sweep",
@@ -115,6 +117,7 @@ def circumstances(
     acts: frozenset[str] = frozenset(),
     fluxed: bool = False,
     purge_cycles: bool = False,
+    below_running: bool = False,
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -177,6 +180,7 @@ def circumstances(
         "evacuation_gauge_port": _gauge_port(hookups, hookups.evacuation.pumped),
         "joints_shut_off": bool(hookups.isolation.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
+        "one_hold_port": len(hookups.evacuation.pumped) == 1,
         "liquid_trapped": bool(hookups.recovery.trapped),
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
         "flared_drier": "drier" in flares,
@@ -202,6 +206,7 @@ def circumstances(
             )
         ),
         "purge_cycles": purge_cycles,
+        "below_running": below_running,
         "crew": job.crew.technicians,
         "cores_recover": out["recovery"],
         "cores_sweep": out["sweep"],

@@ -41,6 +41,8 @@ SIGN_CLEAR = 0.8  # between a sign-off and the tick box of its step under it
 ROUTE_BEFORE, ROUTE_GAP = 18.5, 5.0
 # A table: its line, a row more than that, its title and margins.
 TABLE_LINE, ROW, TABLE_EDGE, NOTE_BEFORE = 1.15 * 10.5 * POINT, 0.65, 1.5, 18.0
+# The shares of a page that the columns of a table of sentences have, and each column's margins.
+WORDED, WORDED_EDGE = (0.24, 0.34, 0.42), 2.0
 # A section's title, the states before it starts, what to do when work stops, the space after.
 HEAD, TITLE, STATES, STOP, AFTER = 7.5, 7.3, 6.0, 0.54, 0.6
 # Before the states beside a title and before each of them, and their sizes.
@@ -165,6 +167,10 @@ def table(block: TableBlock, across: float, chart: Figure | None = None) -> floa
     held = panels(block, chart.width_mm if chart else 0.0)
     heads = 2 if any(" " in head for head in block.heads) else 1
     high = heads * TABLE_LINE + max(map(len, held), default=0) * (TABLE_LINE + ROW)
+    if block.worded:
+        columns = [(across - NOTE_BEFORE) * share - WORDED_EDGE for share in WORDED]
+        broken = (max(map(lines, row, columns)) for row in block.worded)
+        high = TABLE_LINE + sum(count * TABLE_LINE + ROW for count in broken)
     high = max(0.0, high - chart.height_mm) if chart else high
     room = (across - NOTE_BEFORE) * BODY / FINE
     note = lines(said(block.note), room) * TABLE_LINE

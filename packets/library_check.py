@@ -249,11 +249,13 @@ class _Check:
         _expression(text, self.place(*path), self.findings)
 
     def references(self, step: Step, path: Path_) -> None:
-        for part in ("action", "again", "if_out"):
+        texts: dict[Path_, str] = {
+            (part,): getattr(step, part) for part in ("action", "again", "if_out")
+        }
+        texts |= {("verdicts", at, "do"): row.do for at, row in enumerate(step.verdicts)}
+        for part, text in texts.items():
             targets = [
-                target
-                for found in STEP_REFERENCE.findall(getattr(step, part))
-                for target in found.split("|")
+                target for found in STEP_REFERENCE.findall(text) for target in found.split("|")
             ]
             for target in targets:
                 fragment, _, name = target.rpartition("/")
@@ -262,7 +264,7 @@ class _Check:
                 if name not in known:
                     self.findings.error(
                         "step-unknown",
-                        self.place(*path, part),
+                        self.place(*path, *part),
                         f"there is no step {target!r}",
                         suggest(name, known) if home else f"no fragment {fragment!r}",
                     )

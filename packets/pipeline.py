@@ -179,6 +179,7 @@ def _compute(
         context.acts,
         fluxed=any(plan.flux == WITH_FLUX for plan in lists.joints),
         purge_cycles=lists.purge_cycles > 0,
+        below_running="hold.running" in context.register,
     )
     plan_needs.check_hookups(files, found, context.acts, findings)
     return composing.Circuit(context, lists, values)

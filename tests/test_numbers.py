@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from decimal import Decimal
 from pathlib import Path
 
@@ -10,11 +11,13 @@ import psychrolib
 import pytest
 from CoolProp import AbstractState
 
+from packets import saturation_data
 from packets.formatting import show
 from packets.model.numbers import Number, NumberTable, Register
+from packets.numbers import recovery_level
 from packets.pipeline import prepare
 from packets.quantities import PSI
-from tests import jobs
+from tests import contexts, jobs
 from tests.handbook_rows import printed, rows
 
 LB = 0.45359237
@@ -242,3 +245,17 @@ def test_a_machine_without_a_liquid_rate_is_not_said_to_draw_liquid(tmp_path: Pa
     done = jobs.prepared(tmp_path, example=jobs.EXAMPLES / "clinic-wall-split")
     time = number(done.circuits["a"].context.register, "recovery.time")
     assert "vapor rate" in time.formula and "half comes as liquid" not in time.assumption
+
+
+def test_a_category_on_its_limit_is_told_only_where_the_levels_differ() -> None:
+    """R-32 lies on the limit of high and very high pressure (355 psia at 104 F, 40 CFR 82.152).
+    Table 1: under 200 lb both ask 0 in. Hg; from 200 lb high asks 10 in. Hg, very high 0."""
+    for charge, differs in (("2 lb 10 oz", False), ("250 lb", True)):
+        base = contexts.changed(
+            record={"refrigerant": "R-32", "charge": contexts.quantity(charge, "mass")}
+        )
+        context = dataclasses.replace(base, fluid=saturation_data.load("R-32"))
+        recovery_level.add(context)
+        found = [f for f in context.findings if f.code == "category-near-limit"]
+        assert bool(found) is differs, charge
+        assert all("in. Hg" in one.fix for one in found)

@@ -96,7 +96,7 @@ def chart(rise: Rise) -> Picture:
         f" against minutes since the pump"
         f" was shut off, 0 to {number(across.high)}. Tight: {number(rise.limit)} or less after"
         f" {number(rise.stand)} minutes. Leak: a straight line. Water: a line that bends and"
-        f" levels near {number(rise.water)}. Refrigerant out of the oil: levels lower.",
+        f" levels near {number(rise.water)}. A level under that: undecided.",
     )
 
 
@@ -144,7 +144,7 @@ class _Curve:
 
 
 def _curves(rise: Rise, across: Axis, up: _Up) -> list[_Curve]:
-    """A leak and water always; oil where there is room for it."""
+    """A leak and water always; a level under water's where there is room for it."""
     main, low = up.main, up.strip is not None
     end = across.high * (0.34 if low else 0.62)
     drawn = [(0.0, rise.start), (end, main.high)]
@@ -158,7 +158,7 @@ def _curves(rise: Rise, across: Axis, up: _Up) -> list[_Curve]:
     curves.append(_bend(("water", DASHED, words), rise.water, 14.0, rise, across, up))
     if rise.water > 3 * rise.limit:
         level = math.sqrt(rise.limit * min(rise.water, main.high))
-        sample = ("oil", DOTTED, "oil: levels lower")
+        sample = ("lower", DOTTED, "undecided: levels lower")
         curves.append(_bend(sample, level, 7.0, rise, across, up))
     return curves
 

@@ -191,7 +191,11 @@ class Sections:
             # A repeated step's caution prints with the first of its repetitions.
             cautions=self.cautions(step.caution) if one.first else (),
             readings=blanks,
-            table=self.readings.table(step.table, place) if step.table else None,
+            table=self.verdicts(one, base, place, targets)
+            if step.verdicts
+            else self.readings.table(step.table, place)
+            if step.table
+            else None,
             route=self.route(one) if step.route else None,
             chart=self.charts.chart(step.chart, place) if step.chart and self.charts else None,
             # Where none of a step's readings is printed, nothing can be out.
@@ -257,6 +261,18 @@ class Sections:
             )
             for turn in ([f"__t{at}" for at in range(1, tries + 1)] if tries > 1 else [""] * tries)
         )
+
+    def verdicts(
+        self, one: Chosen, base: str, place: Place, steps: Mapping[str, str]
+    ) -> printed.TableBlock:
+        """The answers of a test as a table of sentences."""
+        worded = tuple(
+            tuple(self.texts.fill(text, place, one.own, steps) for text in (r.shows, r.known, r.do))
+            for r in one.step.verdicts
+        )
+        rows = tuple(tuple("".join(span.text for span in cell) for cell in row) for row in worded)
+        heads = ("The reading", "What is known", "What to do")
+        return printed.TableBlock(f"{base}__verdicts", "", heads, rows, worded=worded)
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
         return routes.block(one.own, self.texts.units)

@@ -1,10 +1,9 @@
 """The rise test: pump valved off, what the reading does, and what that says.
 
 A leak lets the same gas in every minute, so the pressure climbs straight. Water gives off
-vapor until the pressure is its vapor pressure at the coldest wet spot, and stays there.
-Refrigerant held in the oil levels too, but lower, and comes back after each pull. (On a part so
-cold that water levels under about 1,000 micron, refrigerant can level higher: pull again before
-hunting a leak.)
+vapor until the pressure is its vapor pressure at the coldest wet spot, and stays there. What levels
+lower is not told by the curve alone: ice, water bound in oil or in a drier's core, refrigerant out
+of the oil, gas out of hoses, or the early stretch of any curve. Other tests part them.
 
 `verdict` asks which of these curves pass through all readings, each reading taken as right
 within a stated error. What more than one of them can explain stays undecided.
@@ -57,7 +56,6 @@ class Answer(Enum):
     TIGHT = "tight"
     LEAK = "leak"
     WATER = "water"
-    REFRIGERANT = "refrigerant out of the oil"
     UNDECIDED = "undecided"
 
 
@@ -173,9 +171,9 @@ def verdict(
     could not level so low. Else the shape decides; a curve fits when it passes each reading
     within 2 % and 5 micron. Leak: a straight line fits and no curve that bends to a level where
     water could stop; or no curve fits and the last readings, three or more, climb straight past
-    such levels. Water: only curves that bend to water's levels fit; refrigerant: only ones that
-    bend lower. Where the later readings still climb straight, a bend at the first one can be
-    the pressure evening out before a leak. That, and everything else, is undecided.
+    such levels. Water: only curves that bend to water's levels fit. Where the later readings still
+    climb straight, a bend at the first one can be the pressure evening out before a leak. That, a
+    bend lower than water's levels, and everything else, is undecided.
 
     Args:
         readings: (time since the pump was valved off [s], pressure [Pa absolute]), 1 to 40, in
@@ -191,7 +189,7 @@ def verdict(
         ValueError: readings out of order.
 
     Source: Q = V dp/dt is constant for a leak (seen); levels at water's vapor pressure (seen);
-    refrigerant out of oil from memory; errors and margins common practice, no source.
+    errors and margins common practice, no source.
 
     >>> minutes = [(0, 300), (5, 9000), (10, 17800), (15, 26500)]
     >>> pascal = [(60.0 * t, 0.133322 * p) for t, p in minutes]
@@ -261,8 +259,10 @@ def _by_shape(
         early = "by the first reading only: a leak after the pressure evened out looks the same."
         return Answer.UNDECIDED, f"{bend}, but {early} Read on.", levels
     if levels[1] < water[0] and not level_fits(bars, water[0]):
-        sump = "Warm the sump and pull again: refrigerant comes back."
-        return Answer.REFRIGERANT, f"{bend}, lower than water: {wet}. {sump}", levels
+        told = (
+            "Ice, water or refrigerant in the oil, or hose gaskets: the curve alone does not tell."
+        )
+        return Answer.UNDECIDED, f"{bend}, lower than free water: {wet}. {told}", levels
     if water[0] <= levels[0] and levels[1] <= water[1]:
         return Answer.WATER, f"{bend}, where {wet}.", levels
     if levels[0] > water[1]:

@@ -17,9 +17,6 @@ from packets.judging.steps import Sheet
 from packets.model.basis import CircuitBasis
 from packets.model.record import StepDone, Test, Verdict
 
-# What the paper calls the answers of a rise test.
-_ON_PAPER = {"oil": "refrigerant out of the oil"}
-
 
 def tests(
     sheet: Sheet, steps: tuple[StepDone, ...], circuits: Mapping[str, CircuitBasis]
@@ -102,7 +99,7 @@ def _minutes(value: float) -> str:
 
 
 def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
-    """What the rise says: tight, leak, water, refrigerant out of the oil, or undecided."""
+    """What the rise says: tight, leak, water, or undecided."""
     read = feeds.all("rise")
     if not read or basis.rise is None:
         return
@@ -142,10 +139,12 @@ def _rise(feeds: Feeds, basis: CircuitBasis, units: System) -> Iterator[Test]:
     if missing:
         reasons.append(f"{missing} of {len(read)} readings missing or not plausible")
     told = feeds.last("rise-answer")
-    if told is not None and told.judged.text and told.judged.verdict != "not-plausible":
-        word = _ON_PAPER.get(told.judged.text, told.judged.text)
-        if word != answer:
-            reasons.append(f"the paper says {told.judged.text}, the readings say {answer}")
+    if (
+        told is not None
+        and told.judged.verdict != "not-plausible"
+        and told.judged.text not in ("", answer)
+    ):
+        reasons.append(f"the paper says {told.judged.text}, the readings say {answer}")
     yield Test(step, "Vacuum rise", answer, verdict, _joined(reasons))
 
 

@@ -96,6 +96,8 @@ class TableBlock:
     note: str = ""
     today: tuple[int, ...] = ()
     mark: bool = False
+    # The rows of a table of sentences as they print; `rows` says them plain.
+    worded: tuple[tuple[Text, ...], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -125,6 +125,15 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class VerdictRow:
+    """One answer of a test: what the instrument shows, what is known by it, what to do."""
+
+    shows: str
+    known: str
+    do: str
+
+
+@dataclass(frozen=True)
 class Minutes:
     """Minutes, or the id of a time."""
 
@@ -144,6 +153,7 @@ class Step:
     caution: tuple[str, ...] = ()
     readings: tuple[Reading, ...] = ()
     table: str = ""
+    verdicts: tuple[VerdictRow, ...] = ()
     route: str = ""
     chart: str = ""
     hold: str = ""

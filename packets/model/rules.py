@@ -30,6 +30,7 @@ class HoldTestRule:
     source: str
     confidence: str
     applies_to: str = ""
+    time: Quantity | None = None
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from packets.formulas import hold_test
 from packets.model.numbers import Input, Number, NumberTable, Words, WriteIn, weakest
-from packets.numbers import hold_limits, hold_sees, hold_table, hold_worksheet
+from packets.numbers import (
+    hold_limits,
+    hold_running,
+    hold_sees,
+    hold_table,
+    hold_time,
+    hold_worksheet,
+)
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
 from packets.quantities import PSI
@@ -12,7 +19,8 @@ from packets.quantities import PSI
 
 def add(context: Context) -> Number | None:
     """Add the hold.* entries; returns the fill pressure at the day's expected pipe temperature."""
-    _time(context)
+    hold_time.add(context)
+    _regulator(context)
     limits = hold_limits.limits(context)
     record = context.record
     if context.job.conditions.hottest_pipe.value < context.job.conditions.outdoor.value:
@@ -23,9 +31,10 @@ def add(context: Context) -> Number | None:
             "write the hottest the pipe may get in the sun while pressure is on",
         )
         return None
-    if record.design_pressure.low is None and record.compressor.test_pressure is None:
+    if record.design_pressure.low is None:
         least = hold_test.governing_limit(limits)
         hold_worksheet.add(context, least)
+        hold_running.add(context)
         hold_sees.add(context, least.pressure, f"at the most it can be, {least.name}")
         return None
     governing = hold_test.governing_limit(limits)
@@ -56,6 +65,7 @@ def add(context: Context) -> Number | None:
     hold_limits.rules(context, limit, governing.name)
     hold_limits.kit(context, limits, governing.name)
     hold_limits.relief(context, limit)
+    hold_running.add(context)
     context.number(
         "hold.relief_most",
         "Relief that guards the hold's limit",
@@ -69,32 +79,13 @@ def add(context: Context) -> Number | None:
     )
     table = hold_table.add(context, limit, gauge)
     start = _start(context, limit, table, gauge)
+    hold_sees.lengthen(context, start.value)
+    hold_sees.coarse(context, start.value)
     hold_sees.add(context, start.value, "at today's fill")
     return start
 
 
-def _time(context: Context) -> None:
-    hold = context.record.hold_time
-    if hold is not None:
-        context.number(
-            "hold.time",
-            "Hold for",
-            "time",
-            hold.value,
-            round="up",
-            formula="as given",
-            working=hold.text,
-            inputs=(context.given("hold time", hold, context.key("hold_time")),),
-            source="equipment record",
-            confidence="given",
-        )
-    else:
-        small = context.equipment.use == "comfort-cooling"
-        row = practice("hold-small" if small else "hold-commercial")
-        seconds = row["wait_min"] * 60.0 if small else row["wait_low_h"] * 3600.0
-        context.practice(
-            "hold.time", "Hold for", "time", seconds, row, round="up", unit="" if small else "h"
-        )
+def _regulator(context: Context) -> None:
     relief = context.kit.regulator.relief if context.kit.regulator else None
     if relief is None:
         context.register.add(

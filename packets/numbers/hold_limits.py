@@ -22,10 +22,11 @@ def limits(context: Context) -> dict[str, float]:
         # Two parts of one name: the weaker counts.
         limits[name] = min(pressure, limits.get(name, pressure))
 
+    # The compressor's figure is its own: the coil and the lines joined to it keep the nameplate's.
+    if record.design_pressure.low is not None:
+        add(LOW_SIDE, record.design_pressure.low.value)
     if record.compressor.test_pressure is not None:
         add("compressor maker's test pressure", record.compressor.test_pressure.value)
-    elif record.design_pressure.low is not None:
-        add(LOW_SIDE, record.design_pressure.low.value)
     add("high-side design pressure", record.design_pressure.high.value)
     for relief in record.reliefs:
         share = hold_test.relief_limit(relief.setting.value)

@@ -8,7 +8,7 @@ from packets.formatting import show
 from packets.formulas import hold_test, leak_size
 from packets.formulas.constants import YEAR
 from packets.model.numbers import Confidence, Input, Number, Words, weakest
-from packets.numbers import charge_parts, leaks
+from packets.numbers import charge_parts, hold_time, leaks
 from packets.numbers.context import Context
 from packets.numbers.hold_table import gauge_step, thermometer_step
 from packets.numbers.machine import practice
@@ -74,6 +74,8 @@ def _misses(context: Context, leak: float) -> None:
         mark = leaks.MARK if sees_mass and sees_mass.confidence in leaks.WEAK else ""
         days = charge_parts.of(context).full / mass * YEAR / _DAY
         count, unit = (days, "day") if days < 2 * _YEAR_OF_DAYS else (days / _YEAR_OF_DAYS, "year")
+        if days < 2:
+            count, unit = days * 24, "hour"
         whole = max(math.floor(count), 1)
         taken = f"{whole} {unit}{'' if whole == 1 else 's'}"
         text = f"a leak that takes over {taken} to empty the machine{mark}"
@@ -93,6 +95,65 @@ def sure_drop(context: Context, fill: float) -> float:
         thermometer_step(context),
     )
     return band.highest - band.lowest
+
+
+def coarse(context: Context, fill: float) -> None:
+    """A gauge that leaves so wide a band round the fill [Pa gauge] that a gross leak passes."""
+    most = practice("hold-band")["share"] * fill
+    drop, step = sure_drop(context, fill), gauge_step(context)
+    if drop <= most:
+        return
+    # The gauge's step counts four times in the band: two readings, up and down.
+    better = (most - (drop - 4.0 * step)) / 4.0
+    finer = [psi for psi in (5.0, 2.0, 1.0, 0.5) if psi * PSI <= better]
+    shown = context.shown(drop, "pressure-difference", "up")
+    context.findings.warn(
+        "hold-gauge-coarse",
+        context.place("kit", "gauges", "pressure", "resolution"),
+        f"with this gauge and thermometer a drop of {shown} passes the hold unseen, more than a"
+        f" tenth of the fill of {context.shown(fill, 'gauge-pressure', 'down')}",
+        f"load a gauge with steps of {context.shown(finer[0] * PSI, 'pressure-difference')}"
+        " or less and write it as resolution"
+        if finer
+        else "load a finer pressure gauge and a finer thermometer and write their resolution",
+    )
+
+
+def time_needed(context: Context, fill: float) -> float | None:
+    """How long a hold is sure to show the loss worth finding [s]; None where it is not known."""
+    volume = internal_volume(context)
+    leak = leaks.leak_of_yearly(context, _to_see(context)[0])
+    if volume is None or leak is None:
+        return None
+    return leak_size.hold_time(volume.most, sure_drop(context, fill), leak)
+
+
+def lengthen(context: Context, fill: float) -> None:
+    """Lengthen a hold that rests on practice so that it is sure to show the loss the record states,
+    where a day is enough for that. `fill` [Pa gauge]."""
+    time = context.register.number("hold.time")
+    if time is None or time.confidence == "given" or context.record.leak_to_see is None:
+        return
+    needed = time_needed(context, fill)
+    day = hold_time.longest(context)
+    if needed is None or not time.value < needed <= day:
+        return
+    hours = -(-needed // 3600) * 3600.0
+    del context.register.entries["hold.time"]
+    stated = context.record.leak_to_see
+    context.number(
+        "hold.time",
+        "Hold for",
+        "time",
+        hours,
+        round="up",
+        unit="h",
+        formula="the least whole hours in which the hold is sure to show the loss that is stated",
+        working=f"{needed / 3600:.2f} h",
+        inputs=(context.given("loss a year", stated, context.key("leak_to_see")),),
+        source="equipment record",
+        confidence="computed",
+    )
 
 
 def _step(context: Context, name: str, key: str) -> Input:
@@ -149,19 +210,21 @@ def _needed(context: Context, volume: InternalVolume, drop: float, time: Number)
         assumption=_ORDER,
     )
     hours = show(needed.value, "time", context.units, "up", unit="h").text
-    context.register.add(
-        Words("hold.needed_words", _NEEDED, f"{loss} takes {hours}", "hold.time_needed")
-    )
+    day = hold_time.longest(context)
+    # Beyond a day the hours are told to the manager who asked for the loss; nobody waits them.
+    text = f"{loss} takes {hours}" if needed.value <= day else f"no hold of a day shows {loss}"
+    context.register.add(Words("hold.needed_words", _NEEDED, text, "hold.time_needed"))
     if confidence == "given" and needed.value > time.value:
-        _too_short(context, f"{loss} takes {hours}")
+        _too_short(context, f"{loss} takes {hours}", needed.value)
 
 
-def _too_short(context: Context, takes: str) -> None:
+def _too_short(context: Context, takes: str, needed: float) -> None:
     sees = context.register.entries["hold.sees_words"]
     assert isinstance(sees, Words)
     context.findings.warn(
         "hold-too-short",
         context.record_place("leak_to_see"),
         f"the hold is sure to show only a leak of {sees.text}; {takes}",
-        "hold longer, load finer instruments, or look for it by bubbles and tracer at each joint",
+        "look for it by bubbles and tracer at each joint, load finer instruments, or"
+        f" {hold_time.overrule(context, needed)}",
     )

@@ -207,7 +207,6 @@ def _times(context: Context) -> None:
             "recovery-rise-wait",
             "wait_min",
         ),
-        ("hold.settle", "Settle after filling", "settle", "wait_min"),
         ("verify.settle", "Run before readings count", "stabilize", "wait_min"),
     ):
         row = practice(row_id)

@@ -111,16 +111,27 @@ def _category(context: Context) -> str | None:
         return (
             rule.pressure_category(None) if context.fluid.critical_temperature < _K_104F else None
         )
-    if rule.near_category_limit(pressure):
+    if not rule.near_category_limit(pressure):
+        return rule.pressure_category(pressure)
+    # The category below a limit never asks for less: high pressure asks no less than very high.
+    lower, upper = (rule.pressure_category(pressure * share) for share in (0.98, 1.02))
+    deeper, other = (_local(context, category) for category in (lower, upper))
+    if deeper != other:
         context.findings.warn(
             "category-near-limit",
             context.record_place("refrigerant"),
             f"{context.record.refrigerant} lies on a limit of the recovery table's categories",
-            "confirm its category with the agency; the deeper level of the two is printed",
+            f"confirm its category with the agency; the deeper level of the two is printed,"
+            f" {_level_words(context, deeper)}",
         )
-        # The category below a limit never asks for less: high pressure asks no less than very high.
-        return rule.pressure_category(pressure * 0.98)
-    return rule.pressure_category(pressure)
+    return lower
+
+
+def _local(context: Context, category: str) -> float:
+    """The level that a category asks of this machine, as the gauge here reads it [Pa gauge]."""
+    new = context.kit.recovery_machine.made >= _NEW_MACHINE
+    level = rule.required_level(category, charge_parts.of(context).full, new)
+    return rule.reading_before_opening(level, context.atmosphere)
 
 
 def full_charge(context: Context) -> Input:

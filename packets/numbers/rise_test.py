@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 from packets.formatting import show
 from packets.formulas import rise
-from packets.formulas.leak_size import leak_from_drop, vacuum_leak_in_service
-from packets.model.numbers import Input, Number, Register
-from packets.numbers import leaks
+from packets.formulas.leak_size import hold_loss, leak_from_drop, vacuum_leak_in_service
+from packets.model.numbers import Input, Number, Register, Words
+from packets.numbers import hold_sees, leaks
 from packets.numbers.context import Context
 from packets.numbers.volume import InternalVolume, internal_volume, wait_for_volume
 from packets.quantities import MICRON, to_si
@@ -44,7 +44,7 @@ class RiseTest:
         return self.read_at[-1]
 
     def verdict(self, readings: Sequence[tuple[float, float]]) -> rise.Verdict:
-        """One of five answers from (time [s], pressure [Pa absolute]), the first at time 0."""
+        """One of four answers from (time [s], pressure [Pa absolute]), the first at time 0."""
         return rise.verdict(readings, self.coldest, self.limit, self.wait)
 
 
@@ -70,9 +70,10 @@ def rise_test(context: Context) -> RiseTest | None:
 
 
 def add(context: Context) -> None:
-    """Add the read times, evac.leak_* and evac.rise_sees*."""
+    """Add the read times, evac.leak_*, evac.hold_says and evac.rise_sees*."""
     _times(context)
     _straight(context)
+    _hold_says(context)
     volume = internal_volume(context)
     if volume is None:
         wait_for_volume(context, "evac.rise_sees", "evac.rise_sees_words")
@@ -166,6 +167,33 @@ def straight_proof(start: float, limit: float, times: tuple[float, ...], coldest
         # The verdict says how far to follow a climb read more often than ours: no nearer than that.
         last = max(last * _STEP, told.read_to or 0.0)
     return _HIGHEST
+
+
+def _hold_says(context: Context) -> None:
+    """Whether the hold that passed would have shown the leak that a straight climb past
+    evac.leak_from means. The circuit's volume falls out: both tests are of the same one."""
+    register = context.register
+    target, proof = _number(register, "evac.target"), _number(register, "evac.leak_from")
+    stand = _number(register, "evac.rise_time")
+    start, hold = register.number("hold.start"), register.number("hold.time")
+    text = "compare it with the end reading of the pressure hold"
+    if start is not None and hold is not None:
+        drop = hold_loss(
+            proof.value - target.value,
+            stand.value,
+            hold.value,
+            context.atmosphere,
+            start.value + context.atmosphere,
+        )
+        shown = context.shown(drop, "pressure-difference", "down")
+        if drop > hold_sees.sure_drop(context, start.value):
+            text = (
+                f"the pressure hold would have lost at least {shown}: where it passed, look at the"
+                " hook-up first"
+            )
+        else:
+            text = f"the pressure hold would have lost {shown} or more, and can have missed it"
+    register.add(Words("evac.hold_says", "The leak against the hold", text, "hold and rise"))
 
 
 def _sees(context: Context, volume: InternalVolume) -> None:

@@ -76,6 +76,8 @@ def _orders(step: Step, path: Path_, library: Library) -> Iterator[tuple[str, Pa
     """What a step and its cautions tell people to do, and the words it gives to ring."""
     for part in ("action", "again", "if_out"):
         yield getattr(step, part), (*path, part)
+    for at, row in enumerate(step.verdicts):
+        yield row.do, (*path, "verdicts", at, "do")
     for at, reading in enumerate(step.readings):
         yield reading.label, (*path, "readings", at, "label")
     for at, name in enumerate(step.caution):

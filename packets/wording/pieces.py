@@ -99,6 +99,10 @@ def _of_step(step: Step, path: Path_, each: tuple[str, ...]) -> Iterator[Piece]:
             yield Piece(role, text, (*path, role), each)
     if step.again:
         yield Piece("action", step.again, (*path, "again"), each)
+    for at, row in enumerate(step.verdicts):
+        for part in ("shows", "known", "do"):
+            role = "if_out" if part == "do" else "why"
+            yield Piece(role, getattr(row, part), (*path, "verdicts", at, part), each)
     for part in ("hold", "hold_before", "sign"):
         if text := getattr(step, part):
             yield Piece("sign", text, (*path, part), each)

@@ -177,7 +177,7 @@ def test_the_rise_stands_on_its_limit_its_minutes_and_water_s_level() -> None:
     last = chart.values("water")[-1]
     assert last[0] == pytest.approx(60, abs=0.02)
     assert abs(last[1] - _PSat_T(274.817) * 1e6 / MICRON) * abs(up) < QUARTER_LINE
-    for name in ("leak", "water", "oil"):
+    for name in ("leak", "water", "lower"):
         assert chart.values(name)[0] == pytest.approx((0, 300), abs=QUARTER_LINE / abs(up))
     assert y0 > 0
 
@@ -185,12 +185,12 @@ def test_the_rise_stands_on_its_limit_its_minutes_and_water_s_level() -> None:
 def test_a_leak_is_straight_and_the_others_bend_and_never_fall() -> None:
     chart = Chart(a_rise().svg)
     assert len(chart.values("leak")) == 2
-    for name in ("water", "oil"):
+    for name in ("water", "lower"):
         slopes = [(b - a) / (t - s) for (s, a), (t, b) in pairwise(chart.values(name))]
         assert all(one > other - 1 for one, other in pairwise(slopes))
         assert slopes[0] > 10 * abs(slopes[-1])
         assert min(slopes) > -1
-    assert max(y for _, y in chart.values("oil")) < 0.5 * max(y for _, y in chart.values("water"))
+    assert max(y for _, y in chart.values("lower")) < 0.5 * max(y for _, y in chart.values("water"))
 
 
 @pytest.mark.parametrize("water", [8100.0, 13740.0, 18790.0, 60000.0])

@@ -92,3 +92,15 @@ def test_a_machine_that_is_not_under_pressure_loses_nothing_out() -> None:
     assert leak_size.vacuum_leak_in_service(1e-4, 1e5, 1e5) == 0.0
     with pytest.raises(OutOfRange):
         leak_size.vacuum_leak_in_service(1e-4, 1e5, 9e4)
+
+
+def test_what_a_hold_loses_is_never_more_than_by_laminar_flow() -> None:
+    """500 micron in 15 min, a hold of 1 h at 150 psig: by the squares about 4.8 psi (124 times the
+    flow of air); as a short leak 11.2 times, so 66.7 x 4 x 11.2 = 2,990 Pa. By hand."""
+    air = 101325.0
+    inside = 150 * 6894.757 + air
+    least = leak_size.hold_loss(66.661, 900.0, 3600.0, air, inside)
+    assert least == pytest.approx(66.661 * 4 * inside / air)
+    laminar = 66.661 * 4 * leak_size.vacuum_leak_in_service(1.0, air, inside)
+    assert laminar / 6894.757 == pytest.approx(4.8, abs=0.1)
+    assert least < laminar

@@ -90,6 +90,13 @@ CALLS: dict[Callable[..., Any], dict[str, Any]] = {
     leak_size.as_refrigerant: {"leak": 0.05, "molar_mass": 0.086, "temperature": 294.0},
     leak_size.leak_of_mass: {"mass_rate": 1e-6, "molar_mass": 0.086, "temperature": 294.0},
     leak_size.vacuum_leak_in_service: {"leak": 1e-4, "outside": 1e5, "inside": 1e6},
+    leak_size.hold_loss: {
+        "rise": 60.0,
+        "stand": 900.0,
+        "hold": 3600.0,
+        "outside": 1e5,
+        "inside": 1e6,
+    },
     nitrogen.standard_volume: {"volume": 0.02, "pressure": 2e6, "temperature": 294.0},
     nitrogen.sweep_gas: {"volume": 0.02, "changes": 5.0, "p_atm": 1e5, "temperature": 294.0},
     nitrogen.sweep_time: {"gas": 0.13, "flow": 2.4e-4},

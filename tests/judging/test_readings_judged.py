@@ -250,7 +250,7 @@ def test_a_later_try_replaces_the_one_before() -> None:
     ],
 )
 def test_words_to_ring(text: str, verdict: str) -> None:
-    name = "verify__leaks__r-running-leak"
+    name = "verify__leaks-at-head__r-running-leak"
     assert filling.reading(filling.judged(PACKET, {name: text}), name).verdict == verdict
 
 

@@ -8,7 +8,6 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from packets.judging.running import saturation
-from packets.model.blanks import plain
 from packets.model.record import Test as Whole
 from tests import filling
 from tests.filling import Answers
@@ -68,12 +67,13 @@ def test_a_start_that_is_missing_still_judges_by_the_table() -> None:
         # Bends to water's level: 5,170 - 4,870 x 2^(-t/5 min) at 15, 30, 60 min.
         (("4561", "5094", "5169"), "water", "out"),
         # Bends to 1,300 micron, under any level of water: 1,300 - 1,000 x 2^(-t/5 min).
-        (("1175", "1284", "1300"), "refrigerant out of the oil", "out"),
+        # Ice, water in the oil, refrigerant and gaskets all do so: the curve alone tells none.
+        (("1175", "1284", "1300"), "undecided", "not-judged"),
         # From 300 with the pump on, 400 micron a quarter of an hour: water could still bend it.
         (("650", "1000", "1700"), "undecided", "not-judged"),
     ],
 )
-def test_the_four_answers_of_a_rise_and_the_fifth(
+def test_the_four_answers_of_a_rise(
     readings: tuple[str, str, str], answer: str, verdict: str
 ) -> None:
     first, second, last = readings
@@ -89,8 +89,9 @@ def test_the_four_answers_of_a_rise_and_the_fifth(
 @pytest.mark.parametrize("folder", sorted(filling.RETURNED))
 def test_a_straight_rise_counts_as_a_leak_from_where_the_paper_says(folder: str) -> None:
     packet = filling.example(folder)
-    text = " ".join(plain(step.action) for section in packet.sections for step in section.steps)
-    (shown,) = re.findall(r"straight past ([\d,]+) micron", text)
+    tables = [step.table for section in packet.sections for step in section.steps if step.table]
+    text = " ".join(cell for table in tables if table.worded for row in table.rows for cell in row)
+    (shown,) = re.findall(r"Straight climb past ([\d,]+) micron", text)
     leak_from = int(shown.replace(",", ""))
 
     def answer(end: int, start: str | None = "250") -> str:
