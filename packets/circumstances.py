@@ -46,6 +46,7 @@ NAMES: dict[str, str] = {
     "first_cylinder": "this is the first charging cylinder; only inside a group repeated for them",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
     "one_recovery_port": "the whole circuit is recovered from one port",
+    "cleared_by_weight": "the machine is a small appliance, which a share of its charge may clear",
     "liquid_trapped": "valves that are shut can trap liquid between them",
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
     "flared_drier": "the liquid-line drier is joined by flares",
@@ -129,6 +130,9 @@ def circumstances(
         "first_cylinder": None,
         "valves_to_open": bool(hookups.recovery.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
+        "cleared_by_weight": record.small_appliance
+        and rules.recovery.table != "ask"
+        and record.refrigerant not in rules.recovery.exempt.get(equipment.use, ()),
         "liquid_trapped": bool(hookups.recovery.trapped),
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
         "flared_drier": "drier" in flares,

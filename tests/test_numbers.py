@@ -242,3 +242,21 @@ def test_a_machine_without_a_liquid_rate_is_not_said_to_draw_liquid(tmp_path: Pa
     done = jobs.prepared(tmp_path, example=jobs.EXAMPLES / "clinic-wall-split")
     time = number(done.circuits["a"].context.register, "recovery.time")
     assert "vapor rate" in time.formula and "half comes as liquid" not in time.assumption
+
+
+@pytest.mark.parametrize(
+    ("kind", "printed"),
+    [
+        # Half of 56 fl oz stays in a scroll or a rotary; 0.8 x 56 = 44.8 of others, up.
+        ("scroll", "28 fl oz"),
+        ("rotary", "28 fl oz"),
+        ("reciprocating", "45 fl oz"),
+    ],
+)
+def test_the_oil_asked_of_an_old_compressor_is_what_tips_out(
+    tmp_path: Path, kind: str, printed: str
+) -> None:
+    """Shares by common practice, no source. It was 51 fl oz of every compressor."""
+    change = ("type: scroll", f"type: {kind}")
+    done = jobs.prepared(tmp_path, {"equipment.yaml": [change]})
+    assert shown(done.circuits["a"].context.register, "machine.oil_short") == printed

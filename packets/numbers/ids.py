@@ -148,6 +148,7 @@ NUMBERS: dict[str, str] = {
     "recovery.level_words": WORDS,
     "recovery.rise_wait": "time",
     "recovery.room": "mass",
+    "recovery.share": "mass",
     "recovery.short": "mass",
     "recovery.time": "time",
     "recovery.warm_limit": "temperature",

@@ -34,9 +34,21 @@ def add(context: Context) -> None:
         ),
     )
     source, confidence = "40 CFR 82.156(a) Table 1", "seen"
+    if exempt(context):
+        _no_level(context, inputs)
+        return
+    if record.small_appliance and charge_parts.field_joined(context):
+        context.findings.error(
+            "small-appliance",
+            context.record_place("small_appliance"),
+            "a split is joined and charged in the field, so it is no small appliance,"
+            " which is charged and sealed in a factory",
+            "leave small_appliance out",
+        )
     if record.small_appliance:
         level, category = rule.SMALL_APPLIANCE_LEVEL, "small appliance"
         source, confidence = "40 CFR 82.156(b), 4 in. Hg (from memory)", "memory"
+        _by_weight(context, new)
     else:
         found = _category(context)
         if found is None:
@@ -58,7 +70,8 @@ def add(context: Context) -> None:
         "absolute-pressure",
         absolute,
         round="down",
-        formula=f"Table 1: {category}, full charge {charge_parts.full_text(context)},"
+        formula=("" if record.small_appliance else "Table 1: ")
+        + f"{category}, full charge {charge_parts.full_text(context)},"
         f" machine made {column} 15 Nov 1993; never above the air pressure here",
         working=f"min({level / 1000:.1f}, {context.atmosphere / 1000:.1f})"
         f" = {absolute / 1000:.1f} kPa absolute",
@@ -72,12 +85,79 @@ def add(context: Context) -> None:
         "gauge-pressure",
         local,
         round="down",
-        formula="absolute level less the air pressure here, and never above 0 gauge",
-        working=f"min({level / 1000:.1f} - {context.atmosphere / 1000:.1f}, 0)"
-        f" = {local / 1000:.1f} kPa",
+        formula="absolute level less the air pressure here, to the digit of the rule's 29.9 in. Hg,"
+        " and never above 0 gauge",
+        working=f"min({level / 1000:.1f} - {context.atmosphere / 1000:.1f}"
+        f" + {rule.REFERENCE_DIGIT / 1000:.2f}, 0) = {local / 1000:.1f} kPa",
         inputs=inputs,
         source=source,
         confidence=confidence,  # type: ignore[arg-type]
+    )
+
+
+def exempt(context: Context) -> bool:
+    """Whether the rules list this refrigerant, in this use, as one without a required level: only
+    in a self-contained machine with no more than a small appliance's charge."""
+    listed = context.rules.recovery.exempt.get(context.equipment.use, ())
+    return (
+        context.record.refrigerant in listed
+        and context.hookups.found.factory_built
+        and not charge_parts.field_joined(context)
+        and charge_parts.of(context).full <= rule.SMALL_APPLIANCE_CHARGE
+    )
+
+
+def _no_level(context: Context, inputs: tuple[Input, ...]) -> None:
+    """No level is asked for; the gauge still reads no pressure before the circuit is opened."""
+    source = context.rules.recovery.exempt_source
+    words = _level_words(context, 0.0)
+    context.register.add(Words("recovery.level_words", "Recover to", words, source))
+    for id, label, quantity, value in (
+        (
+            "recovery.level_absolute",
+            "Recovery level, absolute",
+            "absolute-pressure",
+            context.atmosphere,
+        ),
+        ("recovery.level", "Recover to", "gauge-pressure", 0.0),
+    ):
+        context.number(
+            id,
+            label,
+            quantity,
+            value,
+            round="down",
+            formula=f"the rules ask for no level of {context.record.refrigerant} in this use;"
+            " the air pressure here, so that nothing sprays at the cut",
+            working="no required level",
+            inputs=inputs[2:],
+            source=source,
+            confidence="memory",
+        )
+
+
+def _by_weight(context: Context, new: bool) -> None:
+    """The other way to clear a small appliance: a share of the charge that was in it."""
+    runs = context.state.compressor == "running"
+    full = charge_parts.of(context).full
+    if full > rule.SMALL_APPLIANCE_CHARGE:
+        return
+    least = rule.small_appliance_minimum(full, new, runs)
+    share = least / full
+    context.number(
+        "recovery.share",
+        "Recovered, least, where none had leaked",
+        "mass",
+        least,
+        round="up",
+        step=context.kit.scale.resolution.value,
+        formula="90 % of the charge with a running compressor and a recovery machine made on or"
+        " after 15 Nov 1993, else 80 %",
+        working=f"compressor {'running' if runs else 'not running'}: {share:.0%} x"
+        f" {charge_parts.full_text(context)}",
+        inputs=(full_charge(context),),
+        source="40 CFR 82.156(b), from memory",
+        confidence="memory",
     )
 
 
