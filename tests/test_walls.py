@@ -49,6 +49,7 @@ ROWS = [
         "starting",
         "history",
         "features",
+        "ownership",
     },
     {
         "hookups",
