@@ -60,6 +60,8 @@ def add(context: Context) -> None:
         category = found
         level = rule.required_level(category, charge_parts.of(context).full, new)
     local = rule.reading_before_opening(level, context.atmosphere)
+    # The rule's number in whole kilopascals, not in the steps of a gauge that reads in psi.
+    step = 1e3 if context.units == "si" else 0.0
     absolute = min(level, context.atmosphere)
     context.register.add(
         Words("recovery.level_words", "Recover to", _level_words(context, local), source)
@@ -85,6 +87,7 @@ def add(context: Context) -> None:
         "gauge-pressure",
         local,
         round="down",
+        step=step,
         formula="absolute level less the air pressure here, to the digit of the rule's 29.9 in. Hg,"
         " and never above 0 gauge",
         working=f"min({level / 1000:.1f} - {context.atmosphere / 1000:.1f}"
