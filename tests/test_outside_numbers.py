@@ -123,13 +123,13 @@ def test_nitrogen_by_coolprop_s_densities(register: Register) -> None:
 def test_the_charge_is_known_to_the_scale_s_step_and_the_hose_s_liquid(register: Register) -> None:
     # Steps of 0.5 oz: a quarter at the start and a quarter at the stop, one cylinder. The hose,
     # 5 ft of 0.2 in. (common practice, no source), is full of liquid at 68 °F when the cylinder is
-    # shut, and keeps gas of 30 °F, the highest evaporating, once it has run empty. With a receiver
-    # the charge may be off by 5 % (common practice, no source).
+    # shut, and keeps gas of 68 °F once its liquid is in the machine. With a receiver the charge may
+    # be off by 5 % (common practice, no source).
     state = mixture()
     state.update(coolprop.QT_INPUTS, 0.0, F_68)
     volume = math.pi / 4 * (0.2 * INCH) ** 2 * 60 * INCH / POUND * 16
     hose = volume * state.rhomass()
-    state.update(coolprop.QT_INPUTS, 1.0, (30 + 459.67) / 1.8)
+    state.update(coolprop.QT_INPUTS, 1.0, F_68)
     left = volume * state.rhomass()
     names = ("least", "most", "allowed", "tolerance", "hose", "hose_left")
     ounces = {name: value(register, f"charge.{name}") / POUND * 16 for name in names}

@@ -131,7 +131,7 @@ def _band(context: Context, total: Number, within: Quantity | None) -> _Band:
     mass = formula.charge_band(total.value, row["share"], least)
     working = f"{row['share']:g} x {_fine(context, total.value)}"
     if least:
-        floor = "1 g" if small else f"{row['least_oz']:g} oz"
+        floor = "1 g" if small else _fine(context, least)
         share, working = f"{share} or {floor}, whichever is more", f"max({working}, {floor})"
     return _Band(mass, share, working, "common practice, no source", "practice")
 
@@ -281,32 +281,31 @@ def _holds(context: Context, hose: _ChargingHose) -> None:
 
 
 def _left(context: Context, hose: _ChargingHose, cylinders: int) -> Number:
-    """Gas that the hose keeps once it is emptied into the low side, and what it loses at each
-    change of cylinder [kg]: nobody can tell how much of it there is."""
-    span, outdoor = context.record.evaporating, context.job.conditions.outdoor
-    at = span.high if span else outdoor
-    density = _density(context, at.value, True)
-    mass = density * hose.volume
-    moved = _density(context, outdoor.value, True) * hose.volume * (cylinders - 1)
-    row = practice("charging-hose")
-    more = f" + {_fine(context, moved)} at the change of cylinder" if cylinders > 1 else ""
+    """Gas that the hose keeps once its liquid is in the machine [kg], once for each cylinder:
+    nobody can tell how much of it there is."""
+    outdoor = context.job.conditions.outdoor
+    density = _density(context, outdoor.value, True)
+    mass = density * hose.volume * cylinders
     return context.practice(
         "charge.hose_left",
         "Gas that stays in the charging hose, at most",
         "mass",
-        mass + moved,
-        row,
+        mass,
+        practice("charging-hose"),
         round="up",
         step=_fine_step(context),
-        formula="bore² x pi / 4 x length x density of gas, once for the end and once for each"
-        " change of cylinder",
-        working=f"{hose.words} of gas at {context.shown(at.value, 'temperature')},"
-        f" {density:.1f} kg/m³ = {_fine(context, mass)}{more}",
-        inputs=(Input("charging hose", hose.words, hose.where),),
+        formula="bore² x pi / 4 x length x density of gas, once for each cylinder",
+        working=f"{cylinders} x {hose.words} of gas at"
+        f" {context.shown(outdoor.value, 'temperature')}, {density:.1f} kg/m³"
+        f" = {_fine(context, mass)}",
+        inputs=(
+            Input("charging hose", hose.words, hose.where),
+            context.given("outdoors", outdoor, "job, conditions.outdoor"),
+        ),
         assumption=_and(
             hose.assumption,
-            "the hose is empty at the start, the cylinder is shut first, and the hose then runs"
-            " empty into the low side",
+            "the hose is empty at the start, the cylinder is shut first, and the liquid in the hose"
+            " is then emptied into the machine",
             "" if density else "no density is known, so the hose is left out",
         ),
     )

@@ -146,6 +146,7 @@ NUMBERS: dict[str, str] = {
     "recovery.level": "gauge-pressure",
     "recovery.level_absolute": "absolute-pressure",
     "recovery.level_words": WORDS,
+    "recovery.open_at": "gauge-pressure",
     "recovery.rise_wait": "time",
     "recovery.room": "mass",
     "recovery.share": "mass",

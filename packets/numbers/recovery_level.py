@@ -8,7 +8,7 @@ from packets.formatting import show
 from packets.formulas import recovery as rule
 from packets.formulas.ranges import OutOfRange
 from packets.model.limits import Limit
-from packets.model.numbers import Input, Words, WriteIn
+from packets.model.numbers import Input, Number, Words, WriteIn
 from packets.numbers import charge_parts
 from packets.numbers.context import Context
 
@@ -17,7 +17,41 @@ _K_104F = (104 + 459.67) / 1.8
 
 
 def add(context: Context) -> None:
-    """Add recovery.level, recovery.level_absolute and recovery.level_words."""
+    """Add recovery.level, recovery.level_absolute, recovery.level_words and recovery.open_at."""
+    _level(context)
+    _open_at(context)
+
+
+def _open_at(context: Context) -> None:
+    """What the gauge may read when the circuit is proved empty: the level, or no pressure where a
+    share of the charge by weight meets the rule without a level."""
+    level, share = (
+        context.register.entries.get(name) for name in ("recovery.level", "recovery.share")
+    )
+    label = "Before it is opened"
+    if isinstance(level, WriteIn):
+        context.register.add(WriteIn("recovery.open_at", label, level.quantity, level.read))
+    elif isinstance(level, Number):
+        by_weight = share is not None
+        context.number(
+            "recovery.open_at",
+            label,
+            "gauge-pressure",
+            0.0 if by_weight else level.value,
+            round="down",
+            step=level.step,
+            formula="no pressure, whichever way the rule was met" if by_weight else level.formula,
+            working="" if by_weight else level.working,
+            inputs=() if by_weight else level.inputs,
+            source="common practice, no source" if by_weight else level.source,
+            confidence="practice" if by_weight else level.confidence,
+        )
+    else:
+        waiting = context.register.waiting["recovery.level"]
+        context.register.wait("recovery.open_at", waiting.key, waiting.why)
+
+
+def _level(context: Context) -> None:
     if context.rules.recovery.table == "ask":
         _asked_level(context)
         return
