@@ -70,6 +70,9 @@ def quoted(quantity: Quantity, system: System) -> Quantity:
     '60 min'
     """
     other = _IN_SI if system == "si" else _IN_IP
+    # A tube or a hose goes by its fraction of an inch in either system: it is a name.
+    if quantity.kind == "length" and "/" in quantity.text:
+        return quantity
     names = [name for name in units_in(quantity.text, quantity.kind) if name in other]
     if not names:
         return quantity

@@ -225,6 +225,7 @@ def test_a_rule_s_pressure_keeps_its_number_in_kilopascals() -> None:
         ("1 g", "mass", "ip", "1 g (0.035 oz)"),
         ("1724 kPag", "gauge-pressure", "ip", "1724 kPag (250 psig)"),
         ("13.7 A", "current", "si", "13.7 A"),
+        ("1-1/8 in", "length", "si", "1-1/8 in"),
         ("6 kg", "mass", "si", "6 kg"),
     ],
 )

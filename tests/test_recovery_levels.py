@@ -201,3 +201,24 @@ def test_the_level_goes_by_the_charge_before_the_work_and_the_leak_rules_by_the_
     assert all(shown in line.value for line in record) and record
     most = number(done, "leak.most")
     assert [one.value for one in most.inputs if one.where == "charge.total"] == [shown]
+
+
+def test_nothing_is_cut_on_pressure_where_the_weight_met_the_rule(tmp_path: Path) -> None:
+    """A fifth of the charge may still be in a small appliance cleared by weight: the gauge reads no
+    pressure before it is cut, and no vacuum is asked for. Elsewhere it is the rule's level."""
+    sealed = sample_jobs.OWN["sealed"](tmp_path)
+    assert number(sealed, "recovery.level").value < -3386.0
+    assert number(sealed, "recovery.open_at").value == 0.0
+    assert sealed.packet is not None
+    (blank,) = [
+        blank
+        for section in sealed.packet.sections
+        if section.fragment == "isolate"
+        for step in section.steps
+        for row in step.readings
+        for blank in row
+        if blank.id == "higher" and blank.field.endswith("t1")
+    ]
+    assert blank.limit_text == "0 psig or less"
+    deep = level("R-134a", "14 lb")
+    assert printed(deep, "recovery.open_at") == printed(deep)
