@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from packets import cores, expressions, reference
 from packets.expressions import Value
+from packets.held_off import outside_readings, starts_by_switch, temporary_switch
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
 from packets.model.job import Job, is_burnt
@@ -21,6 +22,14 @@ NAMES: dict[str, str] = {
     "scroll": "the compressor is a scroll",
     "semi_hermetic": "the compressor can be opened with tools",
     "crankcase_heater": "the compressor has a crankcase heater",
+    "winding_failed": "the job reports the compressor's motor as burnt",
+    "diagnosis_stated": "the job says who signed the earlier diagnosis, when and how",
+    "temporary_switch": "a temporary switch in the contactor coil's circuit holds the compressor"
+    " off; the unit has none of its own",
+    "control_switch": "the unit has a switch of its own that holds its compressor off",
+    "outside_readings": "volts and amps are read outside the closed panel, and nothing of ours is"
+    " left in it",
+    "starts_by_switch": "a switch, not the thermostat, starts and stops the compressor",
     "receiver": "the circuit has a receiver",
     "liquid_solenoid": "the circuit has a liquid-line solenoid",
     "service_valves": "the circuit has service valves",
@@ -102,6 +111,12 @@ def circumstances(
         "scroll": record.compressor.type == "scroll",
         "semi_hermetic": record.compressor.semi_hermetic,
         "crankcase_heater": record.compressor.crankcase_heater,
+        "winding_failed": state.compressor == "electrical-burnout",
+        "diagnosis_stated": job.diagnosed is not None,
+        "temporary_switch": temporary_switch(record, equipment.supply.phases, kinds),
+        "control_switch": record.controls.control_switch,
+        "outside_readings": outside_readings(record, equipment.supply.phases, kinds),
+        "starts_by_switch": starts_by_switch(record, equipment.supply.phases, kinds),
         "receiver": "receiver" in kinds,
         "liquid_solenoid": "solenoid" in kinds,
         "service_valves": "service-valve" in kinds,

@@ -49,6 +49,7 @@ ROWS = [
         "starting",
         "history",
         "features",
+        "held_off",
         "ownership",
     },
     {
