@@ -8,7 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from packets.composing import grids
-from packets.composing.below_air import across_air, band, below
+from packets.composing.below_air import across_air
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, unit_of
@@ -280,7 +280,7 @@ class Readings:
         cells: list[tuple[str, ...]] = []
         today: list[int] = []
         for at, (row, shown) in enumerate(zip(entry.rows, printed, strict=True)):
-            line = [below(shown.by, by_unit)]
+            line = [plain(shown.by)]
             if row.target is not None:
                 line.append(
                     plain(
@@ -289,7 +289,7 @@ class Readings:
                         ).value
                     )
                 )
-            cells.append((*line, band(shown, unit)))
+            cells.append((*line, f"{plain(shown.low)} to {plain(shown.high)}"))
             if entry.today is not None and abs(row.by - entry.today) <= entry.by_step / 2 + 1e-9:
                 today.append(at)
         heads = [f"{entry.by_label} {by_unit}"]

@@ -211,8 +211,8 @@ def reading_before_opening(p_abs: float, p_atm: float) -> float:
     >>> reading_before_opening(level, 101_325.0), reading_before_opening(level, 84_307.0)
     (0.0, 0.0)
     """
-    digit = REFERENCE_DIGIT if p_abs > _LOW_LEVEL else 0.0
-    return min(local_gauge_reading(p_abs, p_atm) + digit, 0.0)
+    reading = local_gauge_reading(p_abs, p_atm)
+    return min(reading + (REFERENCE_DIGIT if p_abs > _LOW_LEVEL else 0.0), 0.0)
 
 
 def small_appliance_minimum(
