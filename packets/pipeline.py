@@ -18,6 +18,7 @@ from packets import (
     job_checks,
     job_files,
     library_check,
+    not_yet,
     numbers,
     packet_file,
     plan_check,
@@ -70,6 +71,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
         ),
     )
     job_checks.check_orders(done.files, done.catalog, done.findings)
+    not_yet.process_tubes(done.files, done.catalog.library, done.findings)
     if done.findings.stop:
         return done
     agreement.check(done.files, done.catalog, done.findings)
@@ -194,6 +196,7 @@ def _compute(
         None if fluid is None else len(fluid.composition) != 1,
         context.acts,
         fluxed=any(plan.flux == WITH_FLUX for plan in lists.joints),
+        purge_cycles=lists.purge_cycles > 0,
     )
     plan_needs.check_hookups(files, found, context.acts, findings)
     return composing.Circuit(context, lists, values)

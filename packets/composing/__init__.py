@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, loading, record, worked
+from packets.composing import card, dispatch, loading, record, time_boxes, worked
 from packets.composing.basis import basis
 from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
@@ -49,6 +49,7 @@ def compose(
     }
     chosen, steps = _choose(plan, by_circuit, catalog)
     sections = _compose_sections(plan, by_circuit, chosen, steps, catalog)
+    time_boxes.check(sections, catalog, findings)
     planned = [(one, number) for number, one in enumerate(plan.order, 1)]
     load = loading.load_list(planned, by_circuit, catalog.library)
     first_name = next(iter(sorted(circuits)))
@@ -58,6 +59,8 @@ def compose(
     for name, part in by_circuit.items():
         _missing(files, name, circuits[name].context, part.texts, findings)
     job = files.job
+    mark = first.lists.hookups.mark
+    circuit = f"circuit {mark}" if mark else ""
     made = Packet(
         job=job.job,
         revision=job.revision,
@@ -66,7 +69,7 @@ def compose(
         machine=files.equipment.description,
         refrigerant=first.context.record.refrigerant,
         safety_class=first.context.safety_class or "",
-        title=dispatch.title(files, catalog.library),
+        title=dispatch.title(files, catalog.library) + (f": {circuit}" if circuit else ""),
         phone=job.phone,
         units=units,
         rules_id=rules.rules,
@@ -85,6 +88,7 @@ def compose(
         card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
+        circuit=circuit,
         dispatch=dispatch.sheet(
             files,
             catalog.library,

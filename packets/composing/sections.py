@@ -15,7 +15,7 @@ from packets.composing.turns import Turn, turns
 from packets.expressions import Value
 from packets.findings import Findings, Place
 from packets.model import packet as printed
-from packets.model.numbers import Number
+from packets.model.numbers import Number, WriteIn
 from packets.model.plans import Plan, Planned
 from packets.model.procedures import Fragment, Reading, Step
 
@@ -131,7 +131,7 @@ class Sections:
         return printed.Section(
             id=planned.id,
             number=number,
-            title=fragment.title,
+            title=self._title(fragment),
             purpose=fragment.purpose,
             called_for=called_for(planned, self.catalog, plan),
             do_not_start=needs,
@@ -151,6 +151,12 @@ class Sections:
             makes=fragment.makes,
             ends=fragment.ends,
         )
+
+    def _title(self, fragment: Fragment) -> str:
+        """A section's title; on a machine with several circuits with its circuit."""
+        mark = self.lists.hookups.mark if self.lists else ""
+        scope = fragment.scope == "circuit"
+        return f"{fragment.title}: circuit {mark}" if mark and scope else fragment.title
 
     def step(
         self, fragment: Fragment, one: Chosen, chosen: list[Chosen], steps: Mapping[str, str]
@@ -192,8 +198,8 @@ class Sections:
             )
             if text
             else None,
-            hands_on_minutes=self.minutes(step.minutes.hands_on, place),
-            waiting_minutes=self.minutes(step.minutes.waiting, place),
+            hands_on_minutes=self.minutes(step.minutes.hands_on, place, one.own),
+            waiting_minutes=self.minutes(step.minutes.waiting, place, one.own),
             hooks_up=PORTS in step.action,
         )
 
@@ -247,8 +253,7 @@ class Sections:
         )
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
-        flow = self.texts.register.number("purge.sweep_flow")
-        return routes.block(one.own, self.texts.units, flow)
+        return routes.block(one.own, self.texts.units)
 
     def cautions(self, names: Iterable[str]) -> tuple[printed.Caution, ...]:
         """The cautions of a step that hold for this job."""
@@ -273,14 +278,14 @@ class Sections:
             )
         return tuple(made)
 
-    def minutes(self, value: float | str, place: Place) -> float:
-        """Minutes, given or by the id of a time."""
+    def minutes(self, value: float | str, place: Place, own: Own) -> float:
+        """Minutes, given or by the id of a time; a time that is worked out on site counts none."""
         if not isinstance(value, str):
             return float(value)
-        entry = self.texts.entry(value, place)
+        entry = self.texts.entry(value, place, own)
         if isinstance(entry, Number) and entry.quantity == "time":
             return entry.value / 60
-        if entry is not None:
+        if entry is not None and not isinstance(entry, WriteIn):
             self.findings.error("minutes-kind", place, f"{value} is no time", "name a time")
         return 0.0
 
