@@ -31,7 +31,7 @@ def cold(folder: Path, refrigerant: str, low: int, high: int) -> Path:
          f"evaporating: {{low: {low} degF, high: {high} degF}}"),
     ]  # fmt: skip
     made["equipment.yaml"] += [
-        ("charge: 14 lb 8 oz", "charge: 6 oz"),
+        ("charge: 14 lb 8 oz", "charge: 5 oz"),
         (
             "name: liquid-line, size: 1/2 in, length: 42 ft",
             "name: liquid-line, size: 1/4 in, length: 3 ft",
