@@ -59,8 +59,8 @@ def suction(packet: Packet) -> Blank:
     ("refrigerant", "fluid", "low", "high"),
     [
         ("R-134a", "R134a", -25, 0),
-        ("R-600a", "IsoButane", -10, 30),
-        ("R-600a", "IsoButane", -20, 0),
+        ("R-1234yf", "R1234yf", -30, 0),
+        ("R-134a", "R134a", -35, -20),
     ],
 )
 def test_a_band_across_the_air_s_pressure_is_printed_in_inches_and_psig(
