@@ -65,6 +65,7 @@ NAMES: dict[str, str] = {
     "joints_shut_off": "hand valves shut the joints that the job names off from the compressor",
     "one_recovery_port": "the whole circuit is recovered from one port",
     "one_hold_port": "the whole circuit is filled with nitrogen for the hold from one port",
+    "cleared_by_weight": "the machine is a small appliance, which a share of its charge may clear",
     "liquid_trapped": "valves that are shut can trap liquid between them",
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
     "flared_drier": "the liquid-line drier is joined by flares",
@@ -181,6 +182,9 @@ def circumstances(
         "joints_shut_off": bool(hookups.isolation.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
         "one_hold_port": len(hookups.evacuation.pumped) == 1,
+        "cleared_by_weight": record.small_appliance
+        and rules.recovery.table != "ask"
+        and record.refrigerant not in rules.recovery.exempt.get(equipment.use, ()),
         "liquid_trapped": bool(hookups.recovery.trapped),
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
         "flared_drier": "drier" in flares,

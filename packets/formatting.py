@@ -27,7 +27,7 @@ _SHOWN: dict[str, dict[System, tuple[str, str]]] = {
     "concentration": {"ip": ("lb/kft3", "0.1"), "si": ("g/m3", "1")},
     "temperature": {"ip": ("degF", "1"), "si": ("degC", "1")},
     "temperature-difference": {"ip": ("degF", "1"), "si": ("K", "0.5")},
-    "gauge-pressure": {"ip": ("psig", "1"), "si": ("kPag", "10")},
+    "gauge-pressure": {"ip": ("psig", "1"), "si": ("kPag", "1")},
     "absolute-pressure": {"ip": ("psia", "0.1"), "si": ("kPa abs", "1")},
     "pressure-difference": {"ip": ("psi", "0.1"), "si": ("kPa", "1")},
     "vacuum": {"ip": ("micron", "1"), "si": ("Pa", "1")},
@@ -37,7 +37,7 @@ _SHOWN: dict[str, dict[System, tuple[str, str]]] = {
     "frequency": {"ip": ("Hz", "1"), "si": ("Hz", "1")},
     "power": {"ip": ("kW", "0.1"), "si": ("kW", "0.1")},
     "capacitance": {"ip": ("uF", "0.1"), "si": ("uF", "0.1")},
-    "torque": {"ip": ("lbf ft", "1"), "si": ("N m", "1")},
+    "torque": {"ip": ("lbf ft", "1"), "si": ("N m", "0.1")},
     "time": {"ip": ("min", "1"), "si": ("min", "1")},
     "ratio": {"ip": ("%", "0.1"), "si": ("%", "0.1")},
 }
@@ -87,11 +87,11 @@ def show(
     if quantity == "gauge-pressure" and system == "ip" and not unit and value < -1:
         return _below_air(value, rounding)
     size = _size(quantity, system, step, unit)
-    rounded = _round(from_si(value, quantity, name), size, rounding)
+    found = rounded(from_si(value, quantity, name), size, rounding)
     if quantity == "mass" and name == "oz":
-        return Shown(rounded, "lb oz", mass_text(rounded))
-    text = f"{plain(rounded)} {known.shown}"
-    return Shown(rounded, known.shown, text)
+        return Shown(found, "lb oz", mass_text(found))
+    text = f"{plain(found)} {known.shown}"
+    return Shown(found, known.shown, text)
 
 
 def in_si(quantity: Quantity) -> str:
@@ -122,29 +122,39 @@ def _size(quantity: str, system: System, step: float, unit: str) -> Decimal:
         # A step finer than a millionth shows nothing that anybody reads.
         instrument = max(Decimal(str(round(step / known.factor, 6))).normalize(), Decimal("1E-6"))
         # An instrument's round step in one system is not round in the other: take the next
-        # step of 1, 2, 5 that is no finer.
-        return instrument if system == "ip" else max(Decimal(usual_step), _round_step(instrument))
+        # step of 1, 2, 5 that is no coarser, so that rounding never moves a value by more than
+        # the instrument's own step. A vacuum is read in whole pascals.
+        if quantity == "vacuum" and system == "si":
+            return max(Decimal(usual_step), _round_step(instrument))
+        return _round_step(instrument) if not _is_round(instrument) else instrument
     return Decimal(_STEPS.get(unit, usual_step) if unit else usual_step)
 
 
-def _round_step(least: Decimal) -> Decimal:
-    """The smallest of 1, 2, 5 times a power of ten that is not less."""
-    decade = Decimal(1).scaleb(least.adjusted())
-    return next(decade * k for k in (1, 2, 5, 10) if decade * k >= least)
+def _is_round(step: Decimal) -> bool:
+    """Whether a step is 1, 2, 5 or 25 times a power of ten, as an instrument's own step is in the
+    unit that it shows."""
+    return step.normalize().as_tuple().digits in ((1,), (2,), (5,), (2, 5))
 
 
-def _round(number: float, step: Decimal, rounding: str) -> Decimal:
-    """Round to a multiple of step. Nine digits first, so that 250.0000000001 stays 250."""
+def _round_step(most: Decimal) -> Decimal:
+    """The largest of 1, 2, 5 times a power of ten that is not more."""
+    decade = Decimal(1).scaleb(most.adjusted())
+    return next(decade * k for k in (5, 2, 1) if decade * k <= most)
+
+
+def rounded(number: float, step: Decimal, rounding: str) -> Decimal:
+    """A number rounded to a multiple of `step`: up, down or nearest. To nine digits first, so that
+    250.0000000001 stays 250."""
     exact = Decimal(f"{number:.9g}")
-    rounded = (exact / step).quantize(Decimal(1), rounding=_ROUNDING[rounding]) * step
+    found = (exact / step).quantize(Decimal(1), rounding=_ROUNDING[rounding]) * step
     # A step of 0.5 prints one decimal, a step of 5 none; and there is no minus zero.
-    return rounded.quantize(min(step.normalize(), Decimal(1))) + 0
+    return found.quantize(min(step.normalize(), Decimal(1))) + 0
 
 
 def _below_air(value: float, rounding: str) -> Shown:
     """A gauge pressure below the air, as a compound gauge shows it: inches of mercury vacuum."""
     deeper = {"up": "down", "down": "up", "nearest": "nearest"}[rounding]
-    inches = _round(-value / INCH_HG, Decimal("0.5"), deeper)
+    inches = rounded(-value / INCH_HG, Decimal("0.5"), deeper)
     return Shown(-inches, "in. Hg vacuum", f"{plain(inches)} in. Hg vacuum")
 
 
@@ -164,7 +174,7 @@ def tube(size: float) -> str:
 
 def ounces(value: float) -> Decimal:
     """Kilograms in ounces, to a tenth."""
-    return _round(value / OUNCE, Decimal("0.1"), "nearest")
+    return rounded(value / OUNCE, Decimal("0.1"), "nearest")
 
 
 def minutes(value: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +24,7 @@ from packets import (
     plan_check,
     plan_needs,
     planning,
+    quoting,
     saturation_data,
 )
 from packets.catalog import Catalog
@@ -62,6 +63,13 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     done.catalog = _library(done.files, shop, done.findings)
     if done.files is None or done.catalog is None:
         return done
+    done.files = _quoted(done.files, units)
+    done.catalog = replace(
+        done.catalog,
+        library=replace(
+            done.catalog.library, rules=quoting.beside(done.catalog.library.rules, units)
+        ),
+    )
     job_checks.check_orders(done.files, done.catalog, done.findings)
     not_yet.process_tubes(done.files, done.catalog.library, done.findings)
     if done.findings.stop:
@@ -83,6 +91,16 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     _printable(done, packet)
     done.packet = None if done.findings.stop else packet
     return done
+
+
+def _quoted(files: JobFiles, units: System) -> JobFiles:
+    """The files, with the packet's unit beside each value that they state in another."""
+    return replace(
+        files,
+        job=quoting.beside(files.job, units),
+        equipment=quoting.beside(files.equipment, units),
+        kit=quoting.beside(files.kit, units),
+    )
 
 
 def _library(files: JobFiles | None, shop: Path | None, findings: Findings) -> Catalog | None:

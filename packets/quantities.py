@@ -287,6 +287,16 @@ def _parts(text: str) -> list[tuple[Fraction, str]] | None:
     return parts or None
 
 
+def units_in(text: str, kind: str) -> list[str]:
+    """Names of the units that a quantity's text is written in, in order; empty where it is none.
+
+    >>> units_in("14 lb 8 oz", "mass")
+    ['lb', 'oz']
+    """
+    found = [unit_named(kind, spelled) for _, spelled in _parts(text) or []]
+    return [name for unit in found for name, known in UNITS[kind].items() if known is unit]
+
+
 def _wrong_unit(text: str, spelled: str, kind: str, like: str) -> tuple[str, str]:
     """Message and fix for a unit that is not of the wanted kind."""
     if spelled.lower() in ("psi", "kpa", "bar", "mpa") and kind in (

@@ -55,6 +55,16 @@ def _flammable(folder: Path) -> Prepared:
     )
 
 
+def _sealed(folder: Path) -> Prepared:
+    """A factory-sealed unit of 4 lb: a small appliance."""
+    return split(
+        folder,
+        ("circuit: split-cooling", "circuit: packaged-cooling"),
+        nameplate("4 lb", more="\n    small_appliance: true"),
+        refrigerant="R-134a",
+    )
+
+
 def _leaking(folder: Path) -> Prepared:
     """The creamery with a charge that the leak rules cover, additions written down, the
     receiver's volume and the charge's parts known."""
@@ -115,6 +125,7 @@ OWN: dict[str, Callable[[Path], Prepared]] = {
     "orifice": _orifice,
     "flammable": _flammable,
     "leaking": _leaking,
+    "sealed": _sealed,
     "two circuits": _two_circuits,
     "gauge ports": _gauge_ports,
     "rack": _rack,

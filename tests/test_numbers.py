@@ -259,3 +259,21 @@ def test_a_category_on_its_limit_is_told_only_where_the_levels_differ() -> None:
         found = [f for f in context.findings if f.code == "category-near-limit"]
         assert bool(found) is differs, charge
         assert all("in. Hg" in one.fix for one in found)
+
+
+@pytest.mark.parametrize(
+    ("kind", "printed"),
+    [
+        # Half of 56 fl oz stays in a scroll or a rotary; 0.8 x 56 = 44.8 of others, up.
+        ("scroll", "28 fl oz"),
+        ("rotary", "28 fl oz"),
+        ("reciprocating", "45 fl oz"),
+    ],
+)
+def test_the_oil_asked_of_an_old_compressor_is_what_tips_out(
+    tmp_path: Path, kind: str, printed: str
+) -> None:
+    """Shares by common practice, no source. It was 51 fl oz of every compressor."""
+    change = ("type: scroll", f"type: {kind}")
+    done = jobs.prepared(tmp_path, {"equipment.yaml": [change]})
+    assert shown(done.circuits["a"].context.register, "machine.oil_short") == printed

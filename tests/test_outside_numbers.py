@@ -135,15 +135,27 @@ def test_the_pressure_to_keep_for_the_fill(register: Register) -> None:
 
 def test_the_charge_is_known_to_the_scale_s_step_and_the_hose_s_liquid(register: Register) -> None:
     # Steps of 0.5 oz: a quarter at the start and a quarter at the stop, one cylinder. The hose,
-    # 5 ft of 0.2 in. (common practice, no source), is full of liquid at 68 °F in the end.
+    # 5 ft of 0.2 in. (common practice, no source), is full of liquid at 68 °F when the cylinder is
+    # shut, and keeps gas of 68 °F once its liquid is in the machine. With a receiver the charge may
+    # be off by 5 % (common practice, no source).
     state = mixture()
     state.update(coolprop.QT_INPUTS, 0.0, F_68)
-    hose = math.pi / 4 * (0.2 * INCH) ** 2 * 60 * INCH * state.rhomass() / POUND * 16
-    names = ("least", "most", "tolerance", "hose")
+    volume = math.pi / 4 * (0.2 * INCH) ** 2 * 60 * INCH / POUND * 16
+    hose = volume * state.rhomass()
+    state.update(coolprop.QT_INPUTS, 1.0, F_68)
+    left = volume * state.rhomass()
+    names = ("least", "most", "allowed", "tolerance", "hose", "hose_left")
     ounces = {name: value(register, f"charge.{name}") / POUND * 16 for name in names}
-    doubt = 0.5 + hose
     assert ounces == pytest.approx(
-        {"least": 232 - doubt, "most": 232 + doubt, "tolerance": 0.5, "hose": hose}, rel=1e-3
+        {
+            "least": 232 * 0.95,
+            "most": 232 * 1.05,
+            "allowed": 232 * 0.05,
+            "tolerance": 0.5 + left,
+            "hose": hose,
+            "hose_left": left,
+        },
+        rel=1e-2,
     )
 
 

@@ -132,7 +132,7 @@ def test_what_a_key_is_like_is_said_by_its_own_schema(tmp_path: Path) -> None:
         key = re.match(r"[# -]*(\w+): +# .*E\.g\. (.+)", line)
         if key and key[1] in ("low_pressure_cut_in", "height", "flow", "bore"):
             wanted = {"low_pressure_cut_in": "40 psig", "height": "8 ft", "flow": "1600 cfm"}
-            assert key[2] in (wanted.get(key[1]), "3/8 in", "1/2 in"), line
+            assert key[2] in (wanted.get(key[1]), "3/8 in", "1/2 in", "0.2 in"), line
     assert "one, another" not in texts
     assert "E.g. 10 times" in texts and "E.g. 1.15 times" in texts
 

@@ -42,6 +42,7 @@ ROWS = [
     },
     {
         "catalog",
+        "quoting",
         "job_files",
         "reference",
         "circumstances",

@@ -43,7 +43,7 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
     return CircuitBasis(
         circuit=context.circuit,
         refrigerant=record.refrigerant,
-        full_charge=_short(charge_parts.of(context).full),
+        full_charge=_short(charge_parts.of(context).total),
         charge_from=record.charge_from,
         atmosphere=_short(context.atmosphere),
         scale_step=_short(printed_step("mass", context.units, kit.scale.resolution.value)),
@@ -56,6 +56,7 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
         hold_time=held.value if held else 0.0,
         cylinders=_cylinders(context, lists),
         saturation=_saturation(context),
+        charge_before=_short(charge_parts.of(context).full),
     )
 
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from packets.composing import grids
+from packets.composing.below_air import across_air
 from packets.composing.texts import NONE, Own, Texts, marked
 from packets.findings import Findings, Place, suggest
 from packets.formatting import Shown, gauge_unit, printed_step, show, step_in, unit_of
@@ -157,16 +158,11 @@ class Readings:
             return Limit("write_in", write_in="; ".join(dict.fromkeys(reads)))
         if low is None and high is None:
             return None
+        if low is not None and high is not None and low.unit != high.unit:
+            low, high = across_air(low), across_air(high)
         unit = (high or low).unit  # type: ignore[union-attr]
         if low is not None and high is not None:
-            if low.unit != high.unit:
-                self.findings.error(
-                    "limit-units",
-                    place,
-                    f"{reading.id}: from {low.text} to {high.text} crosses the air's pressure",
-                    "give two readings, one limit each",
-                )
-            elif low.value > high.value:
+            if low.value > high.value:
                 self.too_coarse(reading.id, reading, place)
             return Limit("between", unit, low.value, high.value)
         if high is not None:
@@ -280,6 +276,7 @@ class Readings:
             return None
         units = self.texts.units
         printed = self.table_rows(entry)
+        by_unit, unit = unit_of(entry.by_quantity, units), unit_of(entry.quantity, units)
         cells: list[tuple[str, ...]] = []
         today: list[int] = []
         for at, (row, shown) in enumerate(zip(entry.rows, printed, strict=True)):
@@ -295,7 +292,6 @@ class Readings:
             cells.append((*line, f"{plain(shown.low)} to {plain(shown.high)}"))
             if entry.today is not None and abs(row.by - entry.today) <= entry.by_step / 2 + 1e-9:
                 today.append(at)
-        by_unit, unit = unit_of(entry.by_quantity, units), unit_of(entry.quantity, units)
         heads = [f"{entry.by_label} {by_unit}"]
         if entry.rows[0].target is not None:
             heads.append(f"{entry.target_label} {unit}")

@@ -31,7 +31,7 @@ FILES = ("job", "kit", "equipment record", "refrigerant table")
 # Numbers that stand behind the weights of a repeated group.
 _BEHIND = {
     "recovery-cylinders": ("recovery.gravity",),
-    "charging-cylinders": ("charge.total", "charge.tolerance", "charge.hose"),
+    "charging-cylinders": ("charge.total", "charge.tolerance", "charge.hose", "charge.hose_left"),
 }
 
 

@@ -150,6 +150,31 @@ def scale_stop(scale_start: float, mass: float) -> float:
     return start - guard("mass", mass, Range(0.0, start, "kg"))
 
 
+def charge_band(charge: float, share: float, least: float) -> float:
+    """How far a charge may be from what it should be [kg]: a share of it, and never less than a
+    stated mass. A maximum: round down.
+
+    max(share x m, least).
+
+    Args:
+        charge: nameplate or computed charge, 0.001 to 100 000 [kg].
+        share: of the charge, 0 to 0.5 [-].
+        least: 0 to 100 000 [kg].
+
+    Raises:
+        OutOfRange: an argument outside its range.
+
+    Source: arithmetic; the shares are common practice, no source.
+
+    >>> round(charge_band(0.150, 0.03, 0.001) * 1000, 1)  # 150 g on a capillary tube
+    4.5
+    >>> round(charge_band(0.020, 0.03, 0.001) * 1000, 1)
+    1.0
+    """
+    allowed = guard("share", share, TOLERANCE) * guard("charge", charge, NEED)
+    return max(allowed, guard("least", least, MASS))
+
+
 @dataclass(frozen=True)
 class Draw:
     """How a charge comes out of several cylinders, in the order given."""

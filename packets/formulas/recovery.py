@@ -202,16 +202,17 @@ def local_gauge_reading(p_abs: float, p_atm: float) -> float:
 def reading_before_opening(p_abs: float, p_atm: float) -> float:
     """The gauge reading [Pa] at or below which a level is met and no gas blows out on opening.
 
-    min(p_abs - p_atm, 0), and 0 within 0.05 in. Hg of it: the rule's 29.9 is printed no finer,
-    and 29.92 at sea level must not turn "0 in. Hg" into a vacuum. Arguments, errors and source
-    as `local_gauge_reading`.
+    min(p_abs - p_atm + 0.05 in. Hg, 0): the rule's 29.9 is printed no finer, and 29.92 at sea
+    level must not turn "0 in. Hg" into a vacuum, nor 10 into 10.5 on a gauge of half inches. A
+    level that the rule gives as absolute has no such digit. Arguments, errors and source as
+    `local_gauge_reading`.
 
     >>> level = required_level("high", 6.6, True)
     >>> reading_before_opening(level, 101_325.0), reading_before_opening(level, 84_307.0)
     (0.0, 0.0)
     """
     reading = local_gauge_reading(p_abs, p_atm)
-    return reading if reading < -REFERENCE_DIGIT else 0.0
+    return min(reading + (REFERENCE_DIGIT if p_abs > _LOW_LEVEL else 0.0), 0.0)
 
 
 def small_appliance_minimum(

@@ -50,7 +50,7 @@ def _balance(feeds: Feeds, basis: CircuitBasis, packet: Packet) -> Balance:
         _compare_record(feeds.sheet, basis, name, mass, notes, units)
     within = basis.scale_step * max(len(out.cylinders), 1) * bool(out.asked)
     within += basis.scale_step * max(len(into.cylinders), 1) * bool(into.asked)
-    missing = None if recovered is None else basis.full_charge - recovered
+    missing = None if recovered is None else basis.held_before - recovered
     if missing is not None and missing < -within:
         notes.append(
             f"{_mass(-missing, units, basis)} more came out than the full charge on record:"
@@ -124,6 +124,9 @@ def _cylinder(
     tare = known.tare if known else None
     change = None if first is None or last is None else last - first
     note = ""
+    if change is not None and abs(change) <= basis.scale_step + 1e-9:
+        # Nothing moved that the scale can tell: a step the wrong way is no weight.
+        change = max(change, 0.0) if use == "recovery" else min(change, 0.0)
     if change is not None and (change < 0) == (use == "recovery") and abs(change) > 1e-9:
         note = "start and end weights run the wrong way"
         notes.append(f"{name}: {note}; it is left out of the balance")
@@ -132,7 +135,7 @@ def _cylinder(
         stated = _mass(known.start, units, basis)
         note = f"started at {_mass(first, units, basis)}, the kit says {stated}"
         notes.append(f"{name} {note}: mend the kit's record")
-    if last is not None and tare is not None and last < tare - basis.scale_step:
+    if last is not None and tare is not None and last < tare - _tare_within(basis):
         notes.append(f"{name} ends at {_mass(last, units, basis)}, lighter than its own tare")
     return Cylinder(
         id=name,
@@ -144,6 +147,16 @@ def _cylinder(
         gross=last,
         note=note,
     )
+
+
+# A tare is stamped to a tenth of a pound: common practice, no source.
+_STAMPED = 0.1 * 0.45359237
+
+
+def _tare_within(basis: CircuitBasis) -> float:
+    """How far an empty cylinder may weigh under its stamped tare [kg]: half the stamp's last digit,
+    the step of the scale that weighs it, and a step that its printed stop was rounded by."""
+    return _STAMPED / 2 + 2 * basis.scale_step + 1e-6
 
 
 def _above(gross: float | None, tare: float | None, stated: float | None) -> float | None:

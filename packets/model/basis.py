@@ -44,7 +44,9 @@ class RiseBasis:
 
 @dataclass(frozen=True)
 class CircuitBasis:
-    """One circuit. `atmosphere` [Pa absolute]; steps of scale [kg], gauge [Pa], thermometer [K].
+    """One circuit. `full_charge` is the charge after the work, `charge_before` before it [kg], 0
+    where a packet of an earlier version names one alone;
+    `atmosphere` [Pa absolute]; steps of scale [kg], gauge [Pa], thermometer [K].
     `warming` is the 100-year figure (AR4), 0 when not known."""
 
     circuit: str
@@ -62,6 +64,12 @@ class CircuitBasis:
     hold_time: float = 0.0
     cylinders: tuple[CylinderBasis, ...] = ()
     saturation: tuple[SaturationPoint, ...] = ()
+    charge_before: float = 0.0
+
+    @property
+    def held_before(self) -> float:
+        """Charge of the machine before the work [kg]."""
+        return self.charge_before or self.full_charge
 
 
 @dataclass(frozen=True)

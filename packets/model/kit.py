@@ -129,6 +129,8 @@ class Kit:
     leak_detector: RatedTool | None = None
     fan: RatedTool | None = None
     service_hoses: RatedTool | None = None
+    # None: the usual hose of the table of practice is taken.
+    charging_hose: Hose | None = None
 
 
 # How each instrument is written in a kit.

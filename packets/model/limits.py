@@ -21,6 +21,19 @@ def plain(value: Decimal) -> str:
     return f"{value:f}".replace("-", "\N{MINUS SIGN}")
 
 
+# A gauge below the air counts in inches of mercury; the box of a band across it is in psig.
+_PSIG = "psig"
+_INCHES_A_PSI = Decimal("2.036021")
+
+
+def gauge_text(value: Decimal, unit: str) -> str:
+    """A gauge pressure as a compound gauge shows it: inches of mercury below the air's pressure."""
+    if unit == _PSIG and value < 0:
+        inches = (-value * _INCHES_A_PSI).quantize(Decimal("0.1"))
+        return f"{plain(inches)} {VACUUM}"
+    return with_unit(value, unit)
+
+
 def mass_text(ounces: Decimal) -> str:
     """Ounces as pounds and ounces, the way a charging scale shows them."""
     sign = "\N{MINUS SIGN}" if ounces < 0 else ""
@@ -78,6 +91,10 @@ class Limit:
         if self.kind == "between" and self.low is not None and self.high is not None:
             if self.unit == "lb oz":
                 return f"{mass_text(self.low)} to {mass_text(self.high)}"
+            if self.unit == VACUUM:
+                return f"{plain(-self.low)} to {plain(-self.high)} {VACUUM}"
+            if self.unit == _PSIG and self.low < 0:
+                return f"{gauge_text(self.low, _PSIG)} to {gauge_text(self.high, _PSIG)}"
             return f"{plain(self.low)} to {with_unit(self.high, self.unit)}"
         if self.kind == "rows":
             return "as the table gives"

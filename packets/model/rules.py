@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from packets.quantities import Quantity
@@ -22,6 +22,9 @@ class RecoveryRule:
     source: str = ""
     confidence: str = ""
     ask: str = ""
+    # Refrigerants without a required level in self-contained machines, by use of the machine.
+    exempt: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    exempt_source: str = ""
 
 
 @dataclass(frozen=True)

@@ -191,7 +191,7 @@ def pressure_steps(width: float, units: System) -> list[float]:
     """Round steps of the packet's own unit [Pa]: first that of about nine rows, then finer ones
     while the table stays within a page."""
     unit = PSI if units == "ip" else 1e4
-    counts = [n * unit for n in (50, 20, 10, 5, 2, 1)]
+    counts = [n * unit for n in (50, 20, 10, 5, 2, 1, 0.5, 0.2)]
     kept = [step for step in counts if width / step <= _ROWS] or counts[:1]
     finer = [step for step in counts if step < kept[-1] and width / step <= _MOST_ROWS]
     return [kept[-1], *finer]

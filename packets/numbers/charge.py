@@ -14,7 +14,15 @@ from packets.numbers.context import Context
 from packets.quantities import Quantity
 from packets.saturation_data import same_name
 
-_DRAWN = ("charge.cylinder", "charge.tolerance", "charge.hose", "charge.least", "charge.most")
+_DRAWN = (
+    "charge.cylinder",
+    "charge.tolerance",
+    "charge.allowed",
+    "charge.hose",
+    "charge.hose_left",
+    "charge.least",
+    "charge.most",
+)
 # Parts that a job may add to a circuit that does not draw them.
 _PARTS = ("drier", "suction-drier", "accumulator", "receiver")
 
@@ -41,12 +49,13 @@ def add(context: Context) -> tuple[Draw, ...]:
     _names(context)
     limit = receiver.add(context, parts.total)
     total = _total(context, parts)
-    if limit is not None and total.value > limit.value:
+    weighed = charge_band.on_scale(context, total.value)
+    if limit is not None and max(total.value, weighed) > limit.value:
         context.findings.error(
             "overcharge",
             context.record_place("charge"),
-            f"the charge is {context.shown(total.value, 'mass')}, the receiver may hold"
-            f" {context.shown(limit.value, 'mass', 'down')}",
+            f"the charge is {charge_band.text(context, total)}, the receiver may hold"
+            f" {context.shown(limit.value, 'mass', 'down', context.kit.scale.resolution.value)}",
             "check charge and receiver volume; a charge that does not fit is not pumped down",
         )
         limit = None
@@ -82,6 +91,7 @@ def _full(context: Context, parts: ChargeParts) -> None:
         f"Full charge, {context.record.charge_from}" + (" and line set" if lines else ""),
         "mass",
         parts.full,
+        step=context.kit.scale.resolution.value,
         formula=" + ".join([parts.given.formula, *(["line set beyond it"] if lines else [])]),
         working=_sum(context, [p for p in (parts.given, lines) if p], parts.full),
         inputs=parts.given.inputs,

@@ -104,9 +104,19 @@ def _beyond_plate(context: Context) -> tuple[Part | None, tuple[str, str] | None
 
 
 def full_text(context: Context) -> str:
-    """The full charge as printed: as written in the record where it is that alone."""
+    """The charge before the work as printed: as written in the record where it is that alone."""
     parts = of(context)
-    return context.shown(parts.full, "mass") if parts.lines else context.record.charge.text
+    if not parts.lines:
+        return context.record.charge.text
+    return context.shown(parts.full, "mass", step=context.kit.scale.resolution.value)
+
+
+def total_text(context: Context) -> str:
+    """The charge after the work, with its new parts, as printed."""
+    parts = of(context)
+    if not parts.new:
+        return full_text(context)
+    return context.shown(parts.total, "mass", step=context.kit.scale.resolution.value)
 
 
 def field_joined(context: Context) -> bool:

@@ -60,7 +60,7 @@ def add(context: Context) -> None:
         return
     inputs = (
         context.given("trigger", trigger, f"rules, leak_rate.triggers.{context.equipment.use}"),
-        Input("full charge", charge_parts.full_text(context), "machine.charge"),
+        Input("full charge", charge_parts.total_text(context), "charge.total"),
     )
     # The rates for HFC stand in another rule than those seen.
     other = "" if _ozone_depleting(context, rule) else rule.hfc_source
@@ -84,7 +84,7 @@ def add(context: Context) -> None:
     if record.additions is None:
         _unknown(context)
         return
-    full = charge_parts.of(context).full
+    full = charge_parts.of(context).total
     additions = tuple(sorted((item.date, item.mass.value) for item in record.additions))
     case = _Case(trigger.value, full, additions, context.day, record.leak_verified)
     _future(context, case)
@@ -94,7 +94,7 @@ def add(context: Context) -> None:
 
 def _applies(context: Context, rule: LeakRateRule) -> str:
     """Why the rules apply to this charge; "" when they do not."""
-    full = charge_parts.of(context).full
+    full = charge_parts.of(context).total
     row = context.refrigerant_row
     threshold = rule.threshold_charge
     if threshold and _ozone_depleting(context, rule):
@@ -217,12 +217,12 @@ def _most(context: Context, case: _Case, inputs: tuple[Input, ...]) -> None:
     }
     chosen = method or min(ways, key=lambda name: ways[name][0])
     most, words = ways[chosen]
-    worked = f"net added / {charge_parts.full_text(context)}"
+    worked = f"net added / {charge_parts.total_text(context)}"
     if chosen == "annualizing":
         worked += f" x 365 / {min(case.days, 365.0):.0f}"
     else:
         worked = f"(net added + {context.shown(case.in_period, 'mass')}) / "
-        worked += charge_parts.full_text(context)
+        worked += charge_parts.total_text(context)
     context.register.add(
         Words("leak.worksheet", "Leak rate a year this time", worked, rule.method_source)
     )

@@ -79,7 +79,9 @@ def _machine(context: Context) -> None:
         source="equipment record",
         confidence="given",
     )
-    row, oil = practice("oil-short"), record.compressor.oil.charge
+    # A scroll or a rotary compressor has no drain, and keeps oil however it is tipped.
+    kept = record.compressor.type in ("scroll", "rotary") and not record.compressor.semi_hermetic
+    row, oil = practice("oil-short-kept" if kept else "oil-short"), record.compressor.oil.charge
     context.practice(
         "machine.oil_short",
         "Oil drained, ask where the rest is under",

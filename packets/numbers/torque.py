@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from packets import reference
-from packets.formatting import System, show, tube
+from packets.formatting import System, rounded, show, tube
 from packets.model.numbers import Confidence, Entry, Number, Rounding, Words, WriteIn
 from packets.numbers.context import Context, JointAt
-from packets.quantities import LBF_FT, Quantity
+from packets.quantities import LBF_FT, Quantity, to_si
 
 _ROWS = {
     "mounting": ("compressor-mount", "Compressor mounting bolts"),
@@ -53,6 +54,7 @@ def _one(context: Context, name: str, label: str, row: dict[str, Any] | None) ->
             label,
             "torque",
             given.value,
+            unit=_unit(given.value, context.units),
             formula="the maker's value",
             working=given.text,
             source="equipment record",
@@ -99,7 +101,9 @@ def of_joint(context: Context, joint: JointAt) -> str:
     """
     given, row = _flare(context, joint)
     if given is not None:
-        return context.shown(given.value, "torque")
+        return show(
+            given.value, "torque", context.units, "nearest", unit=_unit(given.value, context.units)
+        ).text
     return torque_range(row, context.units) if row else f"the {_ON_SITE}"
 
 
@@ -108,9 +112,14 @@ def ends_of_joint(context: Context, joint: JointAt) -> tuple[Entry, ...]:
     given, row = _flare(context, joint)
     if given is not None:
         # The maker gives one value: what is printed of it is both ends.
-        shown = show(given.value, "torque", context.units, "nearest").value
-        value = float(shown) * (LBF_FT if context.units == "ip" else 1.0)
-        return _ends((value, value), "the maker's value", given.text, "equipment record", "given")
+        unit = _unit(given.value, context.units)
+        shown = show(given.value, "torque", context.units, "nearest", unit=unit).value
+        value = to_si(
+            float(shown), "torque", unit or ("lbf ft" if context.units == "ip" else "N m")
+        )
+        return _ends(
+            (value, value), "the maker's value", given.text, "equipment record", "given", unit
+        )
     if row is None:
         return tuple(WriteIn(id, label, "torque", _ON_SITE) for id, label, _ in _ENDS)
     source = reference.table("torque").source(row)
@@ -120,14 +129,34 @@ def ends_of_joint(context: Context, joint: JointAt) -> tuple[Entry, ...]:
         f"{row['torque_low_nm']:g} to {row['torque_high_nm']:g} N m",
         source.text,
         source.confidence,
+        step=1.0 if context.units == "si" else LBF_FT,
     )
 
 
 def _ends(
-    values: tuple[float, float], formula: str, working: str, source: str, confidence: Confidence
+    values: tuple[float, float],
+    formula: str,
+    working: str,
+    source: str,
+    confidence: Confidence,
+    unit: str = "",
+    step: float = 0.0,
 ) -> tuple[Entry, ...]:
     return tuple(
-        Number(id, label, "torque", value, way, formula, working, (), source, confidence)
+        Number(
+            id,
+            label,
+            "torque",
+            value,
+            way,
+            formula,
+            working,
+            (),
+            source,
+            confidence,
+            step,
+            unit=unit,
+        )
         for (id, label, way), value in zip(_ENDS, values, strict=True)
     )
 
@@ -160,12 +189,27 @@ def torque_range(row: dict[str, Any], units: System) -> str:
     """A range of the table in the packet's units: as the row gives them, else rounded inward."""
     low, high = row["torque_low_nm"], row["torque_high_nm"]
     if units == "si":
-        return f"{_up(low)} to {int(high + 1e-6)} N m"
+        return f"{_inward(low, high)} N m"
     if "torque_low_lbf_in" in row:
         return f"{row['torque_low_lbf_in']:g} to {row['torque_high_lbf_in']:g} lbf in"
-    return f"{_up(low / LBF_FT)} to {int(high / LBF_FT + 1e-6)} lbf ft"
+    return f"{_inward(low / LBF_FT, high / LBF_FT)} lbf ft"
 
 
-def _up(value: float) -> int:
-    whole = int(value)
-    return whole if value - whole < 0.05 else whole + 1
+# Rounding inward may take this share off the range at most; else a finer step is printed.
+_NARROWER = 0.6
+_STEPS = (Decimal(1), Decimal("0.1"), Decimal("0.01"))
+
+
+def _inward(low: float, high: float) -> str:
+    """Both ends rounded inward, in the coarsest step that leaves most of the range."""
+    for step in _STEPS:
+        least, most = rounded(low, step, "up"), rounded(high, step, "down")
+        if float(most - least) >= (1 - _NARROWER) * (high - low):
+            break
+    return f"{least} to {most}"
+
+
+def _unit(value: float, units: System) -> str:
+    """The unit a maker's torque is printed in: small ones that are no whole lbf ft in lbf in."""
+    feet = value / LBF_FT
+    return "lbf in" if units == "ip" and feet < 10 and abs(feet - round(feet)) > 0.02 else ""

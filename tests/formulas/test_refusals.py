@@ -51,6 +51,7 @@ CALLS: dict[Callable[..., Any], dict[str, Any]] = {
     charge.total_charge: {"parts": [3.0, 0.2]},
     charge.receiver_capacity: {"volume": 0.01, "liquid_density": 1000.0, "share": 0.8},
     charge.overcharge_limit: {"charge": 6.0, "tolerance": 0.05, "cap": 7.0},
+    charge.charge_band: {"charge": 0.15, "share": 0.03, "least": 0.001},
     charge.scale_stop: {"scale_start": 24.0, "mass": 6.0},
     charge.draw_in_order: {"mass": 6.0, "contents": [4.0, 5.0], "heel": 0.5},
     charge.weigh_in_uncertainty: {"resolution": 0.01, "cylinders": 2},

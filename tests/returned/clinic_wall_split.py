@@ -139,8 +139,8 @@ BAD = Returned(
         "evacuate__rise__r-risen": ("out", "6550 micron over"),
         "evacuate__answer__r-shows": ("out", "asked for tight"),
         "weigh-in-charge__hook-up__r-label": ("out", "asked for yes"),
-        # 2 lb 9.5 oz to 2 lb 10.5 oz.
-        "weigh-in-charge__close__r-charged": ("out", "1 oz over"),
+        # 2 lb 9 oz to 2 lb 11 oz.
+        "weigh-in-charge__close__r-charged": ("out", "0.5 oz over"),
         "start-up__start__r-amps": ("out", "0.7 A over"),
         "verify__leaks__r-running-leak": ("out", "asked for tight"),
     },
@@ -150,7 +150,7 @@ BAD = Returned(
         # 241 at the pump, then 1,659 and 1,680 micron in the quarters, 3,470 in the half hour:
         # straight, and past 4,600.
         "Vacuum rise": ("leak", "out", ""),
-        "Charge by the scale": ("2 lb 11.5 oz", "out", "2 lb 9.5 oz to 2 lb 10.5 oz"),
+        "Charge by the scale": ("2 lb 11.5 oz", "out", "2 lb 9 oz to 2 lb 11 oz"),
     },
     # 24 lb 6 oz - 21 lb 10.5 oz = 43.5 oz; net 43.5 - 30.8 = 12.7 oz.
     # 12.7 / 42 x 365 / 294; (7 + 12.7) / 42.

@@ -119,7 +119,7 @@ BAD = Returned(
         "purge-fuel__sweep__sign": None,
         # The stub still gave gas, and the torch was lit all the same.
         "replace-compressor__compressor-discharge__unbraze__r-gas": "gas",
-        "replace-compressor__oil__r-drained": "30 fl oz",
+        "replace-compressor__oil__r-drained": "14 fl oz",
         "replace-compressor__oil__r-acid": "acid",
         "purge-and-braze__compressor-suction__open__r-flowing": "11:41",
         "purge-and-braze__compressor-suction__braze__r-flame-out": "11:47",
