@@ -50,6 +50,7 @@ class Store:
     setpoint: Quantity
     coldest: Quantity
     product: str = ""
+    pull_down: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,14 @@ class RunCapacitor:
 
 
 @dataclass(frozen=True)
+class Span:
+    """A range of temperature or of temperature difference."""
+
+    low: Quantity
+    high: Quantity
+
+
+@dataclass(frozen=True)
 class Compressor:
     type: str
     oil: Oil
@@ -78,6 +87,8 @@ class Compressor:
     test_pressure: Quantity | None = None
     run_capacitor: RunCapacitor | None = None
     highest_ratio: Quantity | None = None
+    superheat: Span | None = None
+    discharge_limit: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -98,6 +109,16 @@ class Air:
     flow: Quantity
     sensible_heat: Quantity
     split_within: Quantity
+
+
+@dataclass(frozen=True)
+class Heating:
+    """What the maker of a heat pump prints for heating."""
+
+    evaporating: Span | None = None
+    rise: Span | None = None
+    discharge_limit: Quantity | None = None
+    defrost_time: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -125,14 +146,6 @@ class Addition:
 
     date: date
     mass: Quantity
-
-
-@dataclass(frozen=True)
-class Span:
-    """A range of temperature."""
-
-    low: Quantity
-    high: Quantity
 
 
 @dataclass(frozen=True)
@@ -167,6 +180,7 @@ class Controls:
     low_pressure_cut_in: Quantity | None = None
     low_pressure_cut_out: Quantity | None = None
     high_pressure_cut_out: Quantity | None = None
+    within: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -208,6 +222,9 @@ class Circuit:
     small_appliance: bool = False
     evaporating: Span | None = None
     condensing: Span | None = None
+    head_minimum: Quantity | None = None
+    cooling_capacity: Quantity | None = None
+    heating: Heating | None = None
     lines: tuple[Line, ...] = ()
     reliefs: tuple[Relief, ...] = ()
     limits: tuple[PressureLimit, ...] = ()
