@@ -12,23 +12,26 @@ from packets.quantities import PSI, Quantity
 
 _K = 1 / 1.8
 _ENDS: tuple[tuple[str, int, Rounding], ...] = (("least", -1, "up"), ("most", 1, "down"))
+_HEATING = (
+    *(f"verify.heating_{what}_{end}" for what in ("suction", "rise") for end in ("least", "most")),
+    *("verify.heating_discharge", "verify.defrost_time", "verify.valve_leak_by"),
+)
 _CFM = 0.3048**3 / 60  # m3/s
 
 
 def add(context: Context) -> None:
     """Add the verify.* entries of box, drier, air flow, controls, heating and defrost."""
     _box(context)
-    for id, label, row_id in (
-        ("verify.drier_drop", "Drier, inlet less outlet", "drier-drop"),
-        ("verify.valve_leak_by", "Reversing valve, suction side warmer by", "valve-leak-by"),
-    ):
-        row = practice(row_id)
-        context.practice(
-            id, label, "temperature-difference", row["band_f_diff"] * _K, row, round="down"
-        )
+    _difference(context, "verify.drier_drop", "Drier, inlet less outlet", "drier-drop")
     _air_flow(context)
     _controls(context)
     _heating(context)
+
+
+def _difference(context: Context, id: str, label: str, row_id: str) -> None:
+    row = practice(row_id)
+    value = row["band_f_diff"] * _K
+    context.practice(id, label, "temperature-difference", value, row, round="down")
 
 
 def _box(context: Context) -> None:
@@ -63,6 +66,10 @@ def _air_flow(context: Context) -> None:
     """Least air through the indoor coil, from the capacity on the plate."""
     row, capacity = practice("air-flow-least"), context.record.cooling_capacity
     label, unit = "Air flow, least", "cfm" if context.units == "ip" else "L/s"
+    if context.equipment.use != "comfort-cooling":
+        reason = "the machine cools no rooms for people"
+        context.register.wait("verify.air_flow_least", "use", reason)
+        return
     if capacity is None:
         read = "least air flow in the maker's data for this unit"
         context.register.add(WriteIn("verify.air_flow_least", label, "volume-flow", read))
@@ -139,6 +146,12 @@ def _one_side(value: float, setting: float) -> float:
 
 def _heating(context: Context) -> None:
     """Suction, discharge line and indoor rise in heating, and the longest defrost."""
+    if all(part.kind != "reversing-valve" for part in context.plan.parts.values()):
+        for id in _HEATING:
+            context.register.wait(id, context.key("circuit"), "the machine is no heat pump")
+        return
+    label = "Reversing valve, suction side warmer by"
+    _difference(context, "verify.valve_leak_by", label, "valve-leak-by")
     own, fluid = context.record.heating, context.fluid
     span = own.evaporating if own else None
     for end, _, way in _ENDS:
