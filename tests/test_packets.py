@@ -84,7 +84,7 @@ def test_a_drier_job_does_not_touch_the_compressor(tmp_path: Path) -> None:
     )
 
 
-@pytest.mark.parametrize(("changes", "most"), [({}, 90), (jobs.PLAIN, 61)], ids=["burnt", "plain"])
+@pytest.mark.parametrize(("changes", "most"), [({}, 120), (jobs.PLAIN, 90)], ids=["burnt", "plain"])
 def test_each_step_earns_its_tick(
     tmp_path: Path, changes: dict[str, list[jobs.Change]], most: int
 ) -> None:

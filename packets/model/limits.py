@@ -78,6 +78,8 @@ class Limit:
         if self.kind == "between" and self.low is not None and self.high is not None:
             if self.unit == "lb oz":
                 return f"{mass_text(self.low)} to {mass_text(self.high)}"
+            if self.unit == VACUUM:
+                return f"{plain(-self.high)} to {with_unit(-self.low, self.unit)}"
             return f"{plain(self.low)} to {with_unit(self.high, self.unit)}"
         if self.kind == "rows":
             return "as the table gives"
