@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from packets import cores, expressions, reference
 from packets.circuit import sides
 from packets.expressions import Value
-from packets.model.equipment import Circuit, Controls, Equipment
+from packets.held_off import outside_readings, starts_by_switch, temporary_switch
+from packets.model.equipment import Circuit, Equipment
 from packets.model.hookups import Hookups
 from packets.model.job import Job, is_burnt
 from packets.model.kit import Kit
@@ -22,6 +23,14 @@ NAMES: dict[str, str] = {
     "scroll": "the compressor is a scroll",
     "semi_hermetic": "the compressor can be opened with tools",
     "crankcase_heater": "the compressor has a crankcase heater",
+    "winding_failed": "the job reports the compressor's motor as burnt",
+    "diagnosis_stated": "the job says who signed the earlier diagnosis, when and how",
+    "temporary_switch": "a temporary switch in the contactor coil's circuit holds the compressor"
+    " off; the unit has none of its own",
+    "control_switch": "the unit has a switch of its own that holds its compressor off",
+    "outside_readings": "volts and amps are read outside the closed panel, and nothing of ours is"
+    " left in it",
+    "starts_by_switch": "a switch, not the thermostat, starts and stops the compressor",
     "receiver": "the circuit has a receiver",
     "liquid_solenoid": "the circuit has a liquid-line solenoid",
     "service_valves": "the circuit has service valves",
@@ -113,6 +122,12 @@ def circumstances(
         "scroll": record.compressor.type == "scroll",
         "semi_hermetic": record.compressor.semi_hermetic,
         "crankcase_heater": record.compressor.crankcase_heater,
+        "winding_failed": state.compressor == "electrical-burnout",
+        "diagnosis_stated": job.diagnosed is not None,
+        "temporary_switch": temporary_switch(record, equipment.supply.phases, kinds),
+        "control_switch": record.controls.control_switch,
+        "outside_readings": outside_readings(record, equipment.supply.phases, kinds),
+        "starts_by_switch": starts_by_switch(record, equipment.supply.phases, kinds),
         "receiver": "receiver" in kinds,
         "liquid_solenoid": "solenoid" in kinds,
         "service_valves": "service-valve" in kinds,
@@ -159,7 +174,7 @@ def circumstances(
         "process_tubes": _process_tubes(hookups, record),
         "capacity_stated": record.cooling_capacity is not None,
         "compressor_superheat": record.compressor.superheat is not None or "receiver" in made,
-        "pressure_controls": record.controls != Controls() or "receiver" in kinds,
+        "pressure_controls": _pressure_controls(record) or "receiver" in kinds,
         "low_control_by_valve": bool(sides.liquid_valve(hookups.made)) and _above_air(record),
         "crew": job.crew.technicians,
         "cores_recover": out["recovery"],
@@ -184,6 +199,13 @@ def _process_tubes(hookups: Hookups, record: Circuit) -> bool:
     ports = hookups.made.service_ports.values()
     sealed = hookups.made.factory_built and record.metering.device == "capillary"
     return sealed and bool(ports) and not any(port.core for port in ports)
+
+
+def _pressure_controls(record: Circuit) -> bool:
+    """Whether the record states a setting of a pressure control."""
+    one = record.controls
+    settings = (one.low_pressure_cut_in, one.low_pressure_cut_out, one.high_pressure_cut_out)
+    return any(setting is not None for setting in settings)
 
 
 def _above_air(record: Circuit) -> bool:

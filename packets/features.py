@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from packets import reference
+from packets.held_off import outside_readings
 from packets.model.equipment import Circuit
 from packets.model.procedures import CircuitPlan
 
@@ -12,6 +13,7 @@ NAMES: dict[str, str] = {
     "flammable": "the refrigerant's safety class is A2L or higher in flammability, or not known",
     "not-flammable": "the refrigerant does not burn",
     "no-drier": "the circuit has no filter drier",
+    "readings-outside": "volts and amps of the start are read outside the closed panel",
 }
 
 _DOES_NOT_BURN = ("A1", "B1")
@@ -23,7 +25,7 @@ def safety_class(refrigerant: str) -> str | None:
     return str(row["safety_class"]) if row else None
 
 
-def features(record: Circuit, drawn: CircuitPlan | None) -> tuple[str, ...]:
+def features(record: Circuit, drawn: CircuitPlan | None, phases: int) -> tuple[str, ...]:
     """The features of one circuit of a machine. What is not known counts as the worse."""
     burns = safety_class(record.refrigerant) not in _DOES_NOT_BURN
     kinds = {part.kind for part in drawn.parts.values()} if drawn else {"filter-drier"}
@@ -32,5 +34,6 @@ def features(record: Circuit, drawn: CircuitPlan | None) -> tuple[str, ...]:
         "flammable": burns,
         "not-flammable": not burns,
         "no-drier": "filter-drier" not in kinds,
+        "readings-outside": outside_readings(record, phases, kinds),
     }
     return tuple(name for name, holds in held.items() if holds)

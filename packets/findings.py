@@ -65,6 +65,9 @@ class Findings:
     # Keys that a finding has asked a person to fill in or mend: what waits for one of these is not
     # told again.
     asked: set[str] = field(default_factory=set)
+    # How often anything was added, repetitions included: whether a stage found something is told by
+    # this count and not by the number of items, since a second look at one file adds no new item.
+    added: int = 0
 
     def error(self, code: str, place: Place, message: str, fix: str = "") -> None:
         """Add a problem that stops the packet."""
@@ -76,6 +79,7 @@ class Findings:
 
     def add(self, finding: Finding) -> None:
         """Add one finding unless it is there already."""
+        self.added += 1
         self.items.setdefault(finding)
 
     def extend(self, findings: Iterable[Finding]) -> None:

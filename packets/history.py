@@ -77,10 +77,10 @@ def append(
     """
     equipment, job, packet = made.equipment, made.job, made.packet
     with locked(path):
-        before = path.read_text(encoding="utf-8") if path.exists() else _head(equipment)
-        document = sources.parse(before, shown, findings)
+        before = sources.read_text(path, shown, findings) if path.exists() else _head(equipment)
+        document = None if before is None else sources.parse(before, shown, findings)
         old = _checked(document, equipment, findings) if document else None
-        if document is None or old is None:
+        if before is None or document is None or old is None:
             return False
         if any(one.job == job and one.packet == packet and one.circuit == circuit
                for one in old.charges):  # fmt: skip

@@ -63,9 +63,9 @@ def _figures(
     pen: _Pen, section: Section, wanted: tuple[str, ...], place: Place, findings: Findings
 ) -> Iterator[CircuitFigure]:
     for kind in wanted:
-        make, before = partial(pen.drawn, kind), len(findings)
+        make, before = partial(pen.drawn, kind), findings.added
         drawn = _safely(make, f"{section.fragment}-{kind}", place, findings)
-        if not drawn and len(findings) == before and not pen.needs_none(kind):
+        if not drawn and findings.added == before and not pen.needs_none(kind):
             findings.warn(
                 "nothing-to-draw",
                 place,

@@ -89,6 +89,12 @@ def _made(catalog: Catalog, findings: Findings) -> None:
     library = catalog.library
     held = {name for name, fact in library.facts.facts.items() if fact.leave}
     held |= set(library.facts.start)
+    held |= {
+        name
+        for words in (*library.facts.now.values(), library.facts.equipment)
+        for change in words.values()
+        for name in change.sets
+    }
     made = {name for fragment in library.fragments.values() for name in fragment.makes}
     for fragment in library.fragments.values():
         for part in ("needs", "ends"):

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from packets import pipeline
+from packets import ownership, pipeline
 from packets.findings import Findings
 from packets.formatting import System, counted
 from packets.model.handout import Handout
@@ -64,7 +64,7 @@ def make(order: Order) -> Outcome:
             answers=order.answers,
         )
         if order.as_html:
-            return rendering.standalone(html).encode()
+            return ownership.seal_html(rendering.standalone(html)).encode()
         # What is filled in carries the files it came from; a trainer's copy goes to others.
         kept = set(order.parts) & set(rendering.STANDARD)
         attached = pipeline.attachments(files, packet) if kept else []
@@ -99,7 +99,12 @@ def _written(data: Callable[[], bytes], output: Path, about: Path) -> tuple[int,
     from packets import pdf, rendering
 
     try:
-        write_whole(output.resolve(), data())
+        ownership.refuse_foreign(output)  # before the work, and again when it is to be replaced
+        made = data()
+        ownership.refuse_foreign(output)
+        write_whole(output.resolve(), made)
+    except ownership.NotOurs as problem:
+        return WRONG_USE, str(problem)
     except (rendering.Unprintable, pdf.RenderingProblem) as problem:
         return STOPPED, f"{about}: {problem}"
     except pdf.MissingLibrary as problem:

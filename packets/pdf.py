@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
-from packets import conforming, fonts
+from packets import conforming, fonts, ownership
 
 OPTIONS: dict[str, Any] = {"pdf_forms": True, "pdf_variant": "pdf/ua-1"}
 # For the archive: no form, since a form's fields carry no appearance of their own.
@@ -132,7 +132,7 @@ def _painted(
             finisher=conforming.finish,
             **options,
         )
-    return conforming.unambiguous(made)
+    return ownership.seal_pdf(conforming.unambiguous(made))
 
 
 def _split(document: Any) -> list[str]:

@@ -41,11 +41,28 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
                 f"{fragment.title} takes {fragment.crew} people at once",
                 f"send {fragment.crew}",
             )
+    if any("diagnosed" in fragment.makes for fragment in fragments):
+        _diagnosis(files, findings)
     for item in plan.order:
         for part in library.fragments[item.fragment].remakes:
             _part(files, item.circuit, part.replace("-", "_"), findings)
     _ordered_parts(files, library, findings)
     _instruments(files, findings)
+
+
+def _diagnosis(files: JobFiles, findings: Findings) -> None:
+    """A burnt winding shows in ohms; any other failure stands on a diagnosis that is signed."""
+    job = files.job
+    if job.diagnosed is not None or all(
+        job.now.circuits[circuit].compressor == "electrical-burnout" for circuit in job.work
+    ):
+        return
+    findings.warn(
+        "diagnosis-unsigned",
+        files.place("job", "diagnosis"),
+        "ohms cannot show this failure, and the job does not say who found it",
+        "write diagnosed: {by: NAME, on: DATE, readings: amps and volts at that start}",
+    )
 
 
 def _fire_watch(files: JobFiles, findings: Findings) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -12,10 +12,10 @@ from packets.filled_pdf import MissingLibrary as MissingLibrary
 from packets.findings import Findings, Place
 from packets.model.history import History
 from packets.model.packet import Packet
-from packets.model.readings import Readings
+from packets.model.readings import PACKET, Readings
 from packets.model.record import AS_WRITTEN, Record
 from packets.pipeline import Prepared
-from packets.readings import Came, changed, sheet
+from packets.readings import Came, proof, sheet
 
 # Lines of a difference between two files that are shown.
 _SHOWN = 6
@@ -55,8 +55,9 @@ def review(
         return done
     if done.packet is None:
         done.packet = _rebuilt(came, done.prepared, done.findings)
+        unproved: tuple[str, ...] = ()
     else:
-        _same_files(came, done.prepared, done.packet, done.findings)
+        unproved = _proof(came, done.prepared, done.packet, done.findings)
     ours = _of_one_packet(came, done.packet, done.findings)
     if done.packet is None or not ours:
         done.readings = readings.merged([one.readings for one in came], done.findings)
@@ -67,7 +68,8 @@ def review(
     unread = tuple(path.name for path in copies if str(path) not in kept)
     if all(readings.without_field(one, done.packet) for one in placed):
         unread += tuple(readings.told_without_field(one, done.findings) for one in placed)
-    done.readings = replace(readings.merged(placed, done.findings, done.packet), unread=unread)
+    merged = readings.merged(placed, done.findings, done.packet)
+    done.readings = replace(merged, unread=unread, unproved=unproved)
     done.history = _history(done.prepared, done.findings)
     done.record = record.make(done.packet, done.readings, done.history, done.findings)
     return done
@@ -129,48 +131,42 @@ def _rebuilt(came: Sequence[Came], prepared: Prepared, findings: Findings) -> Pa
     return None
 
 
-def _same_files(
+def _proof(
     came: Sequence[Came], prepared: Prepared, packet: Packet, findings: Findings
-) -> None:
-    """Says where the files inside the PDF are not those of the job on disk."""
-    files = prepared.files
-    if files is None:
-        return
-    if files.job.job != packet.job:
-        findings.error(
-            "job-other",
-            Place(came[0].shown),
+) -> tuple[str, ...]:
+    """Compare the packet that came back with the job's files on disk; what they do not prove."""
+    files, shown = prepared.files, came[0].shown
+    if files is not None and files.job.job != packet.job:
+        message = (
             f"the packet is of job {packet.job}, {files.documents['job'].file} is job"
-            f" {files.job.job}",
-            "name the job that the packet was made from",
+            f" {files.job.job}"
         )
-        return
+        findings.error(
+            "job-other", Place(shown), message, "name the job that the packet was made from"
+        )
+        return (message,)
+    if files is not None:
+        _copies_inside(came, files.texts, findings)
+    taken = next((t for one in came if (t := one.readings.accepted.get(PACKET, ""))), "")
+    return proof.unproved(packet, prepared.packet, shown, findings, taken)
+
+
+def _copies_inside(came: Sequence[Came], texts: Mapping[str, bytes], findings: Findings) -> None:
+    """Show where the copies of the job's files inside the PDF differ from those on disk.
+
+    The copies came back with the PDF and prove nothing; they only show what was changed.
+    """
     inside = next((one for one in came if one.files), None)
-    told = 0
-    for name, text in sorted(files.texts.items()) if inside else ():
+    for name, text in sorted(texts.items()) if inside else ():
         assert inside is not None
         held = inside.files.get(name)
         if held is not None and held != text:
-            told += 1
             findings.warn(
                 "packet-files",
                 Place(inside.shown),
-                f"{name} is not as it was when the packet was printed: {_difference(held, text)}",
-                "the readings are judged by the printed packet",
+                f"{name} on disk differs from the copy in the PDF: {_difference(held, text)}",
+                "find out which of the two is right; the copy in the PDF came back with it",
             )
-    if not told and prepared.packet is not None and prepared.packet.hash != packet.hash:
-        findings.warn(
-            "packet-rebuilt",
-            Place(came[0].shown),
-            f"the job makes packet {prepared.packet.hash} today, {packet.hash} was printed",
-            f"{_changed(packet, prepared.packet)}; the printed packet judges",
-        )
-
-
-def _changed(printed: Packet, today: Packet) -> str:
-    found = changed.what(printed, today)
-    any_of = "the job's files, the equipment or kit record, the procedures or the program"
-    return f"what differs: {found}" if found else f"since then {any_of} changed"
 
 
 def _difference(old: bytes, new: bytes) -> str:

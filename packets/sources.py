@@ -209,8 +209,17 @@ def parse(text: str, file: str, findings: Findings) -> Document | None:
 
 def read(path: Path, file: str, findings: Findings) -> Document | None:
     """Read a YAML file; `file` is the name shown to people."""
+    text = read_text(path, file, findings)
+    return None if text is None else parse(text, file, findings)
+
+
+def read_text(path: Path, file: str, findings: Findings) -> str | None:
+    """Return the text of a file of at most MAX_BYTES; None, with a finding, if it cannot be read.
+
+    A byte order mark at the start is left out. A pipe or a device is refused:
+    it could wait for ever.
+    """
     try:
-        # A pipe or a device would wait for ever.
         if path.exists() and not path.is_file():
             findings.error("file-unreadable", Place(file), "not a file", "name a file")
             return None
@@ -226,9 +235,8 @@ def read(path: Path, file: str, findings: Findings) -> Document | None:
         )
         return None
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         line = raw[: problem.start].count(b"\n") + 1
         findings.error("file-encoding", Place(file, line, 1), "not UTF-8 text", "save it as UTF-8")
         return None
-    return parse(text, file, findings)

@@ -77,13 +77,13 @@ def validate(document: Document, kind: str, findings: Findings) -> Any | None:
             f"write `format: {wanted}` as the first line, or name the right file",
         )
         return None
-    before = len(findings)
+    before = findings.added
     walk = _Conversion(kind, document, findings)
     converted = walk.convert(document.data, schema(kind), ())
     if not _looks(kind).passes(document.data):
         for error in itertools.islice(_validator(kind).iter_errors(document.data), MAX_PROBLEMS):
             _report(error, document, walk, findings)
-    return converted if len(findings) == before else None
+    return converted if findings.added == before else None
 
 
 @cache

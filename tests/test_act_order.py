@@ -84,11 +84,28 @@ def test_the_scale_s_start_is_written_before_liquid_flows(tmp_path: Path) -> Non
     assert names(section(two, "weigh-in-charge")).count("coil") == 1
 
 
-def test_the_hose_stays_open_to_a_machine_that_stands_still() -> None:
-    for folder in (*TORCH, "clinic-wall-split"):
+def test_no_hose_is_left_on_the_unit_after_the_charge() -> None:
+    # The liquid boils into the unit through a port that is open; only a warm hose is closed.
+    for folder in TORCH:
         part = section(example(folder), "weigh-in-charge")
-        assert "leave the port open to its hose" in said(part.steps[-1])
-        assert "empty the hose" not in "".join(map(said, part.steps))
+        assert names(part)[-4:] == ["close", "empty-hose", "hose-off", "gauge-off"]
+        close, warm, off, gauge = part.steps[-4:]
+        assert said(close).startswith("Close the cylinder valve. Leave the port open")
+        assert "Warm it with the electric heating blanket" in said(warm)
+        assert said(off).startswith("While the hose is warm, close the port.")
+        assert said(off).endswith("Cap the port.") and said(gauge).endswith("Cap the port.")
+        start = section(example(folder), "start-up")
+        order = names(start)
+        assert order.index("gauges-on") < order.index("unlock")
+    assert "no hose on the unit" in "".join(
+        span.text for span in section(example("creamery-cooler"), "serve-heater").stop_here
+    ).replace("\n", " ")
+
+
+def test_a_hose_of_vapor_is_taken_off_without_warming_it() -> None:
+    part = section(example("clinic-wall-split"), "weigh-in-charge")
+    assert names(part)[-2:] == ["close", "vapor-off"]
+    assert said(part.steps[-1]).endswith("Cap each port.")
 
 
 def test_a_flared_drier_s_joint_is_two_steps_each_with_a_box_and_a_way_out() -> None:

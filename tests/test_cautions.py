@@ -71,6 +71,17 @@ def test_a_caution_that_asks_what_nobody_knows_is_told() -> None:
     assert "at_hight" in found.message and "at_height" in found.fix
 
 
+def test_cautions_of_live_parts_say_what_comes_off_the_wrists() -> None:
+    """Bare skin is no protection from an arc: metal comes off, gloves and shield go on."""
+    loaded = catalog.load(Findings())
+    assert loaded is not None
+    live = loaded.library.cautions.cautions["live-parts"].avoidance
+    for word in ("Rated gloves", "arc face shield", "watch", "ring", "bracelet"):
+        assert word.lower() in live.lower(), word
+    texts = (c.hazard + c.avoidance for c in loaded.library.cautions.cautions.values())
+    assert not any("bare" in text.lower() for text in texts)
+
+
 @given(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(("danger", "warning")))))
 def test_no_caution_is_lost_and_their_order_stays(told: list[tuple[str, str]]) -> None:
     held = [caution(id, signal) for id, signal in told]

@@ -165,7 +165,7 @@ def test_a_folder_is_told_as_one_and_its_job_named(tmp_path: Path) -> None:
 
 def test_one_step_is_no_steps() -> None:
     done = run("plan", JOB)
-    assert "     1 step, " in done.output and "1 steps" not in done.output
+    assert "     1 step, " in done.output and " 1 steps" not in done.output
 
 
 @pytest.mark.parametrize(
@@ -209,7 +209,7 @@ def test_the_crankcase_heater_is_locked_where_there_is_one(tmp_path: Path, heate
     packet = jobs.prepared(tmp_path, {"equipment.yaml": change}).packet
     assert packet is not None
     said = [plain(step.action) for part in packet.sections for step in part.steps]
-    texts = [text for text in said if "every source" in text]
+    texts = [text for text in said if "every other source" in text]
     assert texts and ("crankcase heater" in texts[0]) == (heater == "true")
 
 

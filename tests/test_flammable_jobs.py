@@ -77,7 +77,7 @@ def test_the_library_s_heat_pump_goes_in_the_order_the_trade_defends(library_job
         "prepare-site", "verify-part", "clear-area", "lock-out", "confirm-diagnosis", "recover",
         "isolate", "purge-fuel", "replace-compressor", "replace-drier", "purge-and-braze",
         "pressure-hold", "evacuate", "weigh-in-charge", "find-cause",
-        "restore-detection", "start-up", "verify", "leave-clean",
+        "restore-detection", "start-up", "verify", "close-panel", "leave-clean",
     ]  # fmt: skip
 
 
@@ -85,7 +85,7 @@ def test_the_clinic_s_wall_split_goes_in_the_order_the_trade_defends(clinic_job:
     assert fragments(clinic_job) == [
         "prepare-site", "clear-area", "lock-out", "find-leak", "recover", "isolate", "purge-fuel",
         "remake-flares", "pressure-hold", "evacuate", "weigh-in-charge", "restore-detection",
-        "start-up", "verify", "leave-clean",
+        "start-up", "verify", "close-panel", "leave-clean",
     ]  # fmt: skip
 
 
@@ -269,8 +269,8 @@ def test_a_refrigerant_whose_class_is_not_known_is_taken_to_burn() -> None:
     record = job_files.load(LIBRARY / "job.yaml", Findings())
     assert record is not None
     unknown = dataclasses.replace(record.equipment.circuits["a"], refrigerant="R-9999")
-    assert "flammable" in features(unknown, library.circuits["split-heat-pump"])
-    assert "no-drier" not in features(unknown, None)
+    assert "flammable" in features(unknown, library.circuits["split-heat-pump"], 1)
+    assert "no-drier" not in features(unknown, None, 1)
 
 
 def test_only_a_circuit_without_a_drier_keeps_it_fresh_when_it_is_opened() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import multiprocessing
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -51,6 +52,26 @@ def test_a_new_file_is_made_whole(tmp_path: Path) -> None:
     assert one.charged.text == "14 lb 8 oz" and one.recovered is not None
     assert one.recovered.text == "13 lb 8 oz"
     assert one.net == pytest.approx(0.4536, abs=1e-3)
+
+
+def test_a_faulty_history_read_twice_into_the_same_findings_adds_nothing(tmp_path: Path) -> None:
+    path, findings = tmp_path / "h.yaml", Findings()
+    faulty = OWN.replace("1 lb 8 oz", "1 lbs8")
+    path.write_text(faulty, encoding="utf-8")
+    assert history.load(path, str(path), "cooler-2", findings) is None
+    assert not add(path, made(), findings)
+    assert path.read_text(encoding="utf-8") == faulty
+    assert [f.code for f in findings] == ["quantity"]
+
+
+def test_a_history_that_is_no_text_or_no_file_is_a_finding(tmp_path: Path) -> None:
+    latin, pipe = tmp_path / "latin.yaml", tmp_path / "pipe.yaml"
+    latin.write_bytes(OWN.replace("leak at a stem", "caf\u00e9").encode("latin-1"))
+    os.mkfifo(pipe)
+    for path, code in ((latin, "file-encoding"), (pipe, "file-unreadable")):
+        findings = Findings()
+        assert not add(path, made(), findings)
+        assert [f.code for f in findings] == [code]
 
 
 def test_what_stands_in_the_file_stays_as_it_is(tmp_path: Path) -> None:
@@ -158,3 +179,18 @@ def test_a_charge_is_kept_to_the_step_of_its_scale() -> None:
     assert balance.charged is not None
     line = history.charge_line(one, "a", balance.charged, balance.recovered)
     assert "charged: 2 lb 10 oz, recovered: 1 lb 14.8 oz" in line
+
+
+def test_the_record_is_written_though_the_history_is_faulty(tmp_path: Path) -> None:
+    job = jobs.copy(tmp_path)
+    faulty = OWN.replace("1 lb 8 oz", "1 lbs8")
+    (tmp_path / "equipment.history.yaml").write_text(faulty, encoding="utf-8")
+    readings = tmp_path / "r.yaml"
+    text = filling.as_yaml(PACKET, filling.filled(PACKET, filling.GOOD))
+    readings.write_text(text, encoding="utf-8")
+    words = ["review", str(job), str(readings), "--update-history", "-o", str(tmp_path / "out")]
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 1 and result.exception.__class__ is SystemExit
+    assert "'1 lbs8'" in result.output
+    assert (tmp_path / "out" / "26-1142-record.json").exists()
+    assert (tmp_path / "equipment.history.yaml").read_text(encoding="utf-8") == faulty

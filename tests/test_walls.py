@@ -49,6 +49,8 @@ ROWS = [
         "starting",
         "history",
         "features",
+        "held_off",
+        "ownership",
     },
     {
         "hookups",

@@ -19,7 +19,7 @@ from packets.across import gather
 from packets.findings import Findings, Place
 from packets.formatting import System, show
 from packets.model.packet import Figure
-from packets.model.record import AS_WRITTEN
+from packets.model.record import AS_WRITTEN, TABLE_HEADS
 from packets.plots import Bar
 
 MAX_FILES = 2_000
@@ -217,19 +217,13 @@ _KEYS = (
     "machine", "circuit", "job", "finished", "state", "out", "not_plausible", "missing",
     "net_added", "full_charge", "annualized", "rolling", "above", "overdue", "next_due", "file",
 )  # fmt: skip
-_HEADS = (
-    "machine", "circuit", "job", "finished", "state", "readings_out",
-    "readings_that_cannot_be_right", "readings_not_written",
-    "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
-    "above_trigger", "overdue", "next_due",
-)  # fmt: skip
 
 
 def as_csv(made: Across) -> str:
     """The table for a spreadsheet. A cell that a spreadsheet could take for a formula is quoted."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(_HEADS)
+    writer.writerow(TABLE_HEADS)
     for row in made.rows:
         cells = (
             row.machine, row.circuit, row.job, row.finished, row.state, row.out,

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from packets.findings import Findings, Place
+from packets.model.record import FORMAT
 
 MAX_BYTES = 4_000_000
 NAMED = "*record*.json"
@@ -70,7 +71,7 @@ def _read(path: Path, findings: Findings) -> dict[str, Any] | None:
         with path.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
         data = json.loads(raw) if len(raw) <= MAX_BYTES else []
-        if not isinstance(data, dict) or data.get("format") != "record/1":
+        if not isinstance(data, dict) or data.get("format") != FORMAT:
             reason = "no completion record of a version known here"
     except (OSError, ValueError, RecursionError) as problem:
         reason = str(problem)[:120]

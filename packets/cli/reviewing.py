@@ -98,7 +98,6 @@ def _review_job(
     _folder(output)
     try:
         done = returning.review(job, copies, printed, shop)
-        added = returning.update_history(done) if update_history else []
     except returning.MissingLibrary as problem:
         click.echo(str(problem), err=True)
         sys.exit(MACHINE)
@@ -107,6 +106,11 @@ def _review_job(
         sys.exit(MACHINE)
     if done.record is None:
         shared.stop(done.findings, as_json)
+    added, trouble = [], ""
+    try:
+        added = returning.update_history(done) if update_history else []
+    except OSError as problem:  # the record is written all the same
+        trouble = f"{problem.filename or job}: {problem.strerror or problem}"
     _write_into(output, lambda: record_files.outputs(done, paper))
     if as_json:
         click.echo(json.dumps(record_files.data(done), indent=2, ensure_ascii=False))
@@ -114,6 +118,9 @@ def _review_job(
         for line in (*record_files.told(done), *added):
             click.echo(line)
         shared.warn(done.findings)
+    if trouble:
+        click.echo(trouble, err=True)
+        sys.exit(MACHINE)
     good = done.record.state == "closed" and not done.findings.stop
     sys.exit(GOOD if good else STOPPED)
 
@@ -150,7 +157,7 @@ def _folder(output: Path | None) -> None:
 
 def _write_into(output: Path | None, make: Any) -> None:
     """Make the files and write them into a folder, each whole."""
-    from packets import pdf, rendering
+    from packets import ownership, pdf, rendering
     from packets.writing import write_whole
 
     if output is None:
@@ -158,9 +165,13 @@ def _write_into(output: Path | None, make: Any) -> None:
     try:
         made: dict[str, bytes] = make()
         output.mkdir(exist_ok=True)
+        for name in made:
+            ownership.refuse_foreign(output / name)
         for name, data in made.items():
             write_whole((output / name).resolve(), data)
             click.echo(f"{output / name}", err=True)
+    except ownership.NotOurs as problem:
+        raise click.UsageError(str(problem)) from None
     except (rendering.Unprintable, pdf.RenderingProblem) as problem:
         click.echo(f"{output}: {problem}", err=True)
         sys.exit(STOPPED)

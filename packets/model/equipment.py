@@ -61,10 +61,11 @@ class DesignPressure:
 
 @dataclass(frozen=True)
 class RunCapacitor:
-    """A run capacitor as marked; `within` is a share of the value."""
+    """A run or start capacitor as marked; `within` is a share of the value."""
 
     value: Quantity
     within: Quantity | None = None
+    voltage: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,7 @@ class Compressor:
     heater_time: Quantity | None = None
     test_pressure: Quantity | None = None
     run_capacitor: RunCapacitor | None = None
+    start_capacitor: RunCapacitor | None = None
     highest_ratio: Quantity | None = None
     superheat: Span | None = None
     discharge_limit: Quantity | None = None
@@ -181,6 +183,8 @@ class Controls:
     low_pressure_cut_out: Quantity | None = None
     high_pressure_cut_out: Quantity | None = None
     within: Quantity | None = None
+    control_switch: bool = False
+    test_points: bool = False
 
 
 @dataclass(frozen=True)

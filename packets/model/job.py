@@ -106,6 +106,15 @@ class Crew:
 
 
 @dataclass(frozen=True)
+class Diagnosed:
+    """Who signed the earlier diagnosis, on which day, and by which readings."""
+
+    by: str
+    on: date
+    readings: str
+
+
+@dataclass(frozen=True)
 class Job:
     job: str
     revision: int
@@ -120,6 +129,7 @@ class Job:
     work: dict[str, tuple[str, ...]]
     conditions: Conditions
     crew: Crew
+    diagnosed: Diagnosed | None = None
     also: tuple[str, ...] = ()
     joints: dict[str, tuple[str, ...]] = field(default_factory=dict)
     parts: dict[str, Parts] = field(default_factory=dict)

@@ -10,6 +10,8 @@ from packets.findings import Place
 Value = str | bool
 # How a copy is called that is a dispatch sheet alone.
 NO_FIELD = "has no field packet"
+# The key under `accepted:` by which a named person takes the packet as it was printed.
+PACKET = "packet"
 _UNIT_GAP = re.compile(r"(?<=\d) (?=[^\W\d])")
 
 
@@ -28,7 +30,8 @@ class Readings:
     """The readings of one packet, by field name. `packet` is its content hash, `form` how they
     came. Fields that hold nothing are in `fields` and not in `written`. `accepted` are readings
     that the manager takes as they are, with who and why. `unread` are files
-    that were named as copies and could not be read, or are of another packet."""
+    that were named as copies and could not be read, or are of another packet. `unproved` is what
+    the job's files on disk do not prove of the packet."""
 
     job: str
     packet: str
@@ -38,6 +41,7 @@ class Readings:
     fields: frozenset[str] = frozenset()
     accepted: dict[str, str] = field(default_factory=dict)
     unread: tuple[str, ...] = ()
+    unproved: tuple[str, ...] = ()
 
 
 def same(one: Value, other: Value) -> bool:

@@ -9,6 +9,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 Verdict = Literal["pass", "out", "missing", "not-plausible", "not-judged", "noted", "accepted"]
+# The first key of a record's JSON file.
+FORMAT = "record/1"
+# The heads of the table over a folder of records, in a spreadsheet.
+TABLE_HEADS = (
+    "machine", "circuit", "job", "finished", "state", "readings_out",
+    "readings_that_cannot_be_right", "readings_not_written",
+    "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
+    "above_trigger", "overdue", "next_due",
+)  # fmt: skip
 # Where the day finished is from, when a person wrote it.
 AS_WRITTEN = "as written"
 # Those that a test is passed with.
@@ -158,8 +167,12 @@ class Keep:
 
 @dataclass(frozen=True)
 class Record:
-    """The completion record of one job. `paper` are the lines of the refrigerant record,
-    `unplaced` what no box of the packet holds, `written` every entry as it was read."""
+    """The completion record of one job.
+
+    `paper` are the lines of the refrigerant record, `unplaced` what no box of the packet holds and
+    `written` every entry as it was read. `unproved` is what the job's files on disk do not prove of
+    the packet, `packet_taken` who takes it as it was printed and why.
+    """
 
     job: str
     revision: int
@@ -191,3 +204,5 @@ class Record:
     unplaced: tuple[tuple[str, str], ...] = ()
     facts: tuple[str, ...] = ()
     written: tuple[tuple[str, str], ...] = ()
+    unproved: tuple[str, ...] = ()
+    packet_taken: str = ""

@@ -17,6 +17,7 @@ from packets.numbers import (
     hold,
     leak_rate,
     load,
+    locked_out,
     machine,
     ports,
     purge,
@@ -47,6 +48,7 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
     stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}

@@ -14,11 +14,10 @@ from packets.model.basis import Basis, RulesBasis
 from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
-from packets.model.readings import Readings, Written, shown
-from packets.model.record import AS_WRITTEN, OPEN, PASSED, Judged, Record
+from packets.model.readings import PACKET, Readings, Written, shown
+from packets.model.record import AS_WRITTEN, FORMAT, OPEN, PASSED, Judged, Record
 from packets.record import actions
 
-FORMAT = "record/1"
 FINISHED = "service-date"
 UNREAD_DAY = "could not be read"
 
@@ -119,9 +118,16 @@ def _record(
         sources=tuple(_name(source) for source in readings.sources),
         paper=_paper(packet, readings),
         unplaced=_unplaced(packet, readings, judged=state != "not-judged"),
+        unproved=readings.unproved,
+        packet_taken=taken(readings),
         written=tuple((name, _told(one)) for name, one in sorted(readings.written.items())),
         **parts,
     )
+
+
+def taken(readings: Readings) -> str:
+    """Return who takes the packet as it was printed, and why; "" where nobody does."""
+    return readings.accepted.get(PACKET, "")
 
 
 def _name(source: str) -> str:
@@ -158,7 +164,7 @@ def _day_unread(one: Written, label: str, findings: Findings) -> None:
 
 def _state(found: Judgement) -> Literal["closed", "open"]:
     """Closed when nothing is open: every reading, tick, name and test, the balance,
-    and no copy that could not be read."""
+    no copy that could not be read, and the printed limits proved or taken by a named person."""
     wrong = any(
         not step.ticked or any(one.final and one.verdict in OPEN for one in step.readings)
         for step in found.steps
@@ -167,7 +173,9 @@ def _state(found: Judgement) -> Literal["closed", "open"]:
     failed = any(test.verdict not in PASSED for test in found.tests)
     unsettled = any(one.notes for one in found.balances)
     unread = bool(found.sheet.readings.unread)
-    return "open" if wrong or unsigned or failed or unsettled or unread else "closed"
+    unproved = bool(found.sheet.readings.unproved) and not taken(found.sheet.readings)
+    parts = (wrong, unsigned, failed, unsettled, unread, unproved)
+    return "open" if any(parts) else "closed"
 
 
 def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], ...]:

@@ -10,6 +10,7 @@ from packets.judging.leaks import CHRONIC
 from packets.judging.steps import ON_SITE
 from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
+from packets.model.readings import PACKET
 from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
 
 # The fact that the section makes in which a leak is repaired.
@@ -27,6 +28,10 @@ _SAY = {
 UNREAD = "Get what stands on the copies that were not read, and review all together."
 _TAKE = "or take it as it is under `accepted:` in a readings file"
 # What is done with an entry that cannot be right.
+UNPROVED = (
+    "Compare the printed packet with the job's files. A manager takes it as printed with"
+    " `packet: name, why` under `accepted:`."
+)
 ASK = "ask who took the reading, and read again."
 
 
@@ -44,6 +49,7 @@ def actions(
         *_unsigned(found),
         *_unsettled(found),
         *_unread(found),
+        *_unproved(found),
         *_visits(found, day),
         *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
@@ -156,6 +162,15 @@ def _unread(found: Judgement) -> Iterator[Action]:
     unread = found.sheet.readings.unread
     if unread:
         yield Action(UNREAD, "", CLOSING, f"not read: {', '.join(unread)}")
+
+
+def _unproved(found: Judgement) -> Iterator[Action]:
+    """Figures of the returned packet that the job's files on disk do not bear out."""
+    readings = found.sheet.readings
+    if readings.unproved and PACKET not in readings.accepted:
+        more = len(readings.unproved) - 1
+        why = readings.unproved[0] + (f"; and {more} more" if more else "")
+        yield Action(UNPROVED, "", CLOSING, why)
 
 
 def _visits(found: Judgement, day: date) -> Iterator[Action]:

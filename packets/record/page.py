@@ -219,6 +219,7 @@ def _summary(record: Record) -> str:
     parts += [f"{names} {_plural('name', names)} missing"] if names else []
     parts += ["refrigerant not settled"] if any(one.notes for one in record.balances) else []
     parts += ["copies not read"] if any(one.what == UNREAD for one in record.actions) else []
+    parts += ["printed limits not proved"] if record.unproved and not record.packet_taken else []
     return f"{', '.join(parts)}."
 
 
@@ -252,7 +253,11 @@ def _doubts(record: Record) -> tuple[str, ...]:
         for one in step.readings:
             if one.final and one.doubt:
                 found.setdefault(one.doubt, []).append(f"{one.step} {one.text}")
-    return tuple(f"{', '.join(where)}: {doubt}" for doubt, where in found.items())
+    told = [f"{', '.join(where)}: {doubt}" for doubt, where in found.items()]
+    told += [f"Not proved by the job's files: {one}" for one in record.unproved[:_ROOM]]
+    if record.unproved and record.packet_taken:
+        told.append(f"The packet is taken as it was printed: {record.packet_taken}")
+    return tuple(told)
 
 
 def _mass(value: float | None, record: Record, step: float) -> str:

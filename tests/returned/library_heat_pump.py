@@ -23,7 +23,6 @@ _COMMON: Answers = {
     "confirm-diagnosis__windings-and-capacitor__r-start-run": "2.5",
     "confirm-diagnosis__windings-and-capacitor__r-ground-single": "open",
     "confirm-diagnosis__windings-and-capacitor__r-capacitor": "44.6",
-    "confirm-diagnosis__windings-and-capacitor__r-failure-single": "mechanical",
     # 24 lb 8 oz - 17 lb 13 oz = 6 lb 11 oz = 107 oz out. Missing before: 111.8 - 107 = 4.8 oz,
     # 4.3 % of the charge, less than the 5 % that stay in the oil (common practice, no source).
     "recover__cylinder-1__fill__r-weight-start": "17 lb 13 oz",
