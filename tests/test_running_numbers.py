@@ -157,6 +157,16 @@ def test_the_box_is_within_three_degrees_before_superheat_counts(tmp_path: Path)
     assert [blank.id for blank in readings] == ["box", "suction-pressure", "suction-line"]
 
 
+def test_a_freezer_s_box_below_zero_has_its_band(tmp_path: Path) -> None:
+    # -5 - 3 and -5 + 3 °F: a limit under the scale's zero is a limit.
+    cold = [
+        ("setpoint: 36 degF, coldest: 35 degF", "setpoint: -5 degF, coldest: -10 degF"),
+        ("{low: 18 degF, high: 30 degF}", "{low: -20 degF, high: -15 degF}"),
+    ]
+    done = jobs.prepared(tmp_path, {"equipment.yaml": cold})
+    assert limit(done, "box") == "\N{MINUS SIGN}8 to \N{MINUS SIGN}2 °F"
+
+
 def test_the_drier_is_read_at_the_start_and_the_suction_drier_with_it(tmp_path: Path) -> None:
     # 3 °F across a liquid-line drier: from memory. The suction drier's limit is the return visit's.
     done = jobs.prepared(tmp_path)
