@@ -53,6 +53,7 @@ NAMES: dict[str, str] = {
     "flare_joints": "a joint that is opened is a flare",
     "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
+    "capped_outlet": "this joint's nitrogen leaves by a vented cap; only inside a group for joints",
     "first_cylinder": "this is the first charging cylinder; only inside a group repeated for them",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
     "one_recovery_port": "the whole circuit is recovered from one port",
@@ -65,7 +66,8 @@ NAMES: dict[str, str] = {
     "mechanical_failure": "the compressor has failed mechanically, its winding is not burnt",
     "sealed_joint": "a joint that is opened is neither brazed nor flared",
     "fluxed_joint": "a joint that is brazed takes flux",
-    "vented_cap": "nitrogen leaves by a vented cap at some joint",
+    "vented_cap": "nitrogen leaves by a vented cap at some joint or stub",
+    "purge_cycles": "the whole system is purged by pressure cycles, not by flow",
     "comfort_cooling": "the machine cools rooms for people",
     "drier_fitted": "the circuit has a liquid-line drier when the work is done",
     "suction_drier": "the circuit has a suction drier when the work is done",
@@ -106,6 +108,7 @@ def circumstances(
     blend: bool | None,
     acts: frozenset[str] = frozenset(),
     fluxed: bool = False,
+    purge_cycles: bool = False,
 ) -> dict[str, Value | None]:
     """The value of every name for one circuit of the job; None where the files do not say."""
     record = equipment.circuits[circuit]
@@ -153,6 +156,7 @@ def circumstances(
         "flare_joints": bool(flares & {"compressor", "drier", "suction-drier"}),
         "brazed_joint": None,
         "flare_joint": None,
+        "capped_outlet": None,
         "first_cylinder": None,
         "valves_to_open": bool(hookups.recovery.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
@@ -165,7 +169,14 @@ def circumstances(
         "mechanical_failure": state.compressor == "mechanical-failure" and not is_burnt(state),
         "sealed_joint": any(name.split(".")[0] in hookups.opened.out for name in sealed),
         "fluxed_joint": fluxed,
-        "vented_cap": any(step.route and step.route.vent.end for step in hookups.braze.steps),
+        "vented_cap": any(
+            route is not None and route.vent.end
+            for route in (
+                *(step.route for step in hookups.braze.steps),
+                *(step.route for step in hookups.unbraze.steps),
+            )
+        ),
+        "purge_cycles": purge_cycles,
         "comfort_cooling": equipment.use == "comfort-cooling",
         "drier_fitted": "filter-drier" in made,
         "suction_drier": "suction-drier" in made,

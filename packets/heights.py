@@ -143,7 +143,6 @@ def route(way: RouteBlock, title: str, across: float, words: Words) -> float:
     """The joint's title and how gas is led past it: parts in rows, each as long as its words."""
     room, left, rows = across - ROUTE_BEFORE, 0.0, 0
     last = [words["gas_sweep"], way.sweep, words["gas_at"], way.flow] if way.sweep else []
-    last += [words["gas_open"]] if way.sweep and way.vented_cap else []
     last += [words["gas_share"], way.share] if way.share else []
     parts = [
         (words["gas_in"], way.inlet),

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from packets import reference, saturation_data
+from packets import refrigerant_checks
 from packets.catalog import Catalog
 from packets.findings import Findings, suggest
 from packets.formulas.atmosphere import ALTITUDE, pressure_at_altitude
 from packets.formulas.recovery import ATMOSPHERE, SMALL_APPLIANCE_CHARGE
 from packets.job_files import JobFiles
 from packets.model.procedures import Library
-
-# What may follow the number of a refrigerant.
-LETTERS = "ABCDEFGabcdefg()"
 
 
 def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
@@ -54,8 +51,7 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
                 f"no circuit file is called {record.circuit!r}",
                 suggest(record.circuit, catalog.known["circuit"]),
             )
-        _refrigerant(files, circuit, findings)
-        _toxic(files, circuit, findings)
+        refrigerant_checks.check(files, circuit, findings)
         _facts(files, circuit, library, findings)
     altitude = files.equipment.space.altitude
     if not _has_air(altitude.value):
@@ -130,41 +126,6 @@ def _spans(files: JobFiles, circuit: str, findings: Findings) -> None:
             files.place("equipment", *path, "small_appliance"),
             f"{record.charge.text} is more than a small appliance holds",
             "leave small_appliance out",
-        )
-
-
-def _refrigerant(files: JobFiles, circuit: str, findings: Findings) -> None:
-    record = files.equipment.circuits[circuit]
-    name = record.refrigerant
-    if name in saturation_data.names() or record.chart:
-        return
-    place = files.place("equipment", "circuits", circuit, "refrigerant")
-    refused = saturation_data.refused()
-    if name in refused:
-        findings.error(
-            "refrigerant-refused",
-            place,
-            f"{name} has no sound model: {refused[name]}",
-            f"add its published chart as circuits.{circuit}.chart, and specific_gravity beside it",
-        )
-    else:
-        # A near name of another number is another refrigerant, and to suggest it would be a guess.
-        known = [*saturation_data.names(), *refused]
-        same = [other for other in known if other.rstrip(LETTERS) == name.rstrip(LETTERS)]
-        fix = suggest(name, same) if same else f"known: {', '.join(sorted(known))}"
-        findings.error("unknown-refrigerant", place, f"{name} is not known", fix)
-
-
-def _toxic(files: JobFiles, circuit: str, findings: Findings) -> None:
-    """The standard work guards against fire and suffocation, not against poison."""
-    name = files.equipment.circuits[circuit].refrigerant
-    row = reference.table("refrigerants").find(refrigerant=name)
-    if row is not None and row["safety_class"].startswith("B"):
-        findings.error(
-            "refrigerant-toxic",
-            files.place("equipment", "circuits", circuit, "refrigerant"),
-            f"{name} is poisonous (class {row['safety_class']}): no procedure here covers it",
-            "have it done under the site's own plan, by those licensed for it",
         )
 
 

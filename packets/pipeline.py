@@ -176,6 +176,7 @@ def _compute(
         None if fluid is None else len(fluid.composition) != 1,
         context.acts,
         fluxed=any(plan.flux == WITH_FLUX for plan in lists.joints),
+        purge_cycles=lists.purge_cycles > 0,
     )
     plan_needs.check_hookups(files, found, context.acts, findings)
     return composing.Circuit(context, lists, values)

@@ -140,7 +140,6 @@ ROUTE = m.RouteBlock(
     valves="receiver outlet valve mid-seated (by its stem)",
     share="40% of the gas or more",
     flow="30 scfh",
-    vented_cap=True,
 )
 
 

@@ -79,12 +79,33 @@ def _leaking(folder: Path) -> Prepared:
     )  # fmt: skip
 
 
+RACK_CYLINDER = "  - {volume: 300 ft3, pressure: 2150 psig, full_pressure: 2200 psig}\n"
+RACK: dict[str, list[jobs.Change]] = {
+    "equipment.yaml": [(f"{_VOLUME}: 0.9 ft3", f"{_VOLUME}: 28 ft3"),
+                       ("charge: 14 lb 8 oz", "charge: 200 lb")],
+    "kit.yaml": [
+        ("gross: 35 lb 4 oz", "gross: 250 lb"),
+        ("water_capacity: 47.7 lb\n    tare: 27.6 lb",
+         "water_capacity: 400 lb\n    tare: 120 lb"),
+        ("capacity: 220 lb", "capacity: 500 lb"),
+        ("  - {volume: 80 ft3, pressure: 2150 psig, full_pressure: 2200 psig}\n",
+         RACK_CYLINDER * 6),
+    ],
+}  # fmt: skip
+
+
+def _rack(folder: Path) -> Prepared:
+    """The creamery's circuit at the size of a rack: 28 ft3 and 200 lb."""
+    return jobs.prepared(folder, RACK)
+
+
 # By name, in the order in which a number is looked for after the creamery.
 OWN: dict[str, Callable[[Path], Prepared]] = {
     "plain": _plain,
     "orifice": _orifice,
     "flammable": _flammable,
     "leaking": _leaking,
+    "rack": _rack,
 }
 
 

@@ -452,8 +452,8 @@ def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(library_job: P
 
 
 def test_a_circuit_freed_of_fuel_is_loaded_nitrogen_for_two_sweeps() -> None:
-    """By hand: 0.14 ft3 swept five times at 14.6 psia and 70 °F, twice, and filled once between
-    from a vacuum: 11 x 0.14 x 14.6/14.7 = 1.53 ft3, and no flame."""
+    """By hand: 30 scfh for 2 min as printed (five times 0.14 ft3), twice, and filled once between
+    from a vacuum: 2 + 0.14 = 2.1 ft3; no flame, and a second fill of the hold."""
     done = prepare(CLINIC / "job.yaml")
     needed = done.circuits["a"].context.register.number("nitrogen.needed")
-    assert needed is not None and needed.working.startswith("sweep 1.5 + fill ")
+    assert needed is not None and needed.working.startswith("purge 2.1 + fill 2.9 + refill 2.9 ")

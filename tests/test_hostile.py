@@ -64,7 +64,7 @@ FRAGMENTS = [
     ("sweep", SWEEP.replace("title: Sweep with nitrogen", "title: Sweep {hold.limit}"), "text-brace"),
     ("sweep", SWEEP.replace("{purge.sweep_time}", "{purge.nosuch}"), "unknown-number"),
     ("sweep", SWEEP.replace("makes: [swept]", "makes: [swept, charged]"), "act-undeclared"),
-    ("sweep", SWEEP.replace("    minutes:", "    when: burnt == 'yes'\n    minutes:", 1), "when-expression"),
+    ("sweep", SWEEP.replace("    when: not purge_cycles\n", "    when: burnt == 'yes'\n", 1), "when-expression"),
     ("find-cause", CAUSE.replace("    minutes:", "    when: crew > 5\n    minutes:"), "section-empty"),
     ("weigh-in-charge", SILENT.replace("acts: [charges]", "acts: []"), "act-undeclared"),
     ("weigh-in-charge", SILENT.replace("limit: {at_least: start.cut_in}", "limit: {at_least: start.cut_in, write_in: look}"), "limit-kinds"),

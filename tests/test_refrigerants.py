@@ -52,14 +52,14 @@ WANTED = [
 LOWEST_C = {"R-23": -100.0, "R-508B": -100.0, "R-744": -56.0}
 
 
-def machine(folder: Path, refrigerant: str) -> Prepared:
+def machine(folder: Path, refrigerant: str, kit: list[jobs.Change] | None = None) -> Prepared:
     """The creamery's cooler with another refrigerant."""
     swaps = [("refrigerant: R-448A", f"refrigerant: {refrigerant}")]
     return jobs.prepared(
         folder,
         {
             "equipment.yaml": swaps,
-            "kit.yaml": swaps,
+            "kit.yaml": [*swaps, *(kit or [])],
             "job.yaml": [("R-448A, R-449A", f"{refrigerant}, R-449A")],
         },
     )
@@ -112,6 +112,86 @@ def test_a_poisonous_refrigerant_is_no_job_for_these_procedures(tmp_path: Path, 
     done = machine(tmp_path, name)
     assert "refrigerant-toxic" in jobs.codes(done)
     assert done.packet is None
+
+
+@pytest.mark.parametrize(
+    "name", [str(row["refrigerant"]) for row in reference.table("refrigerants").rows]
+)
+def test_each_refrigerant_of_the_table_gets_a_packet_or_one_clear_refusal(
+    tmp_path: Path, name: str
+) -> None:
+    row = reference.table("refrigerants").find(refrigerant=name)
+    assert row is not None
+    rated = [(old, new.replace("A2L]", "A2L, A3]")) for old, new in jobs.RATED]
+    done = machine(tmp_path, name, rated if row["safety_class"].startswith("A2") else None)
+    errors = list(done.findings.errors())
+    if done.packet is not None:
+        assert not errors
+        assert name not in REFUSED
+        return
+    (told,) = errors
+    assert told.code == REFUSED[name], str(told)
+    assert name in told.message
+    assert told.fix
+
+
+# Which are refused, by which finding. Class A1 and A2L refrigerants of usual pressure get a packet.
+REFUSED = {
+    **dict.fromkeys(("R-744", "R-23", "R-508B", "R-1233zd(E)"), "refrigerant-not-covered"),
+    **dict.fromkeys(("R-717", "R-123"), "refrigerant-toxic"),
+    **dict.fromkeys(("R-290", "R-600a"), "flammable-label"),
+    **dict.fromkeys(("R-402A", "R-408A", "R-409A", "R-438A"), "refrigerant-refused"),
+}
+
+
+def test_the_reasons_of_those_not_covered_agree_with_a_reference_library() -> None:
+    """Figures in the refusals, by CoolProp: saturation at 70 °F (294.26 K), critical points."""
+    from CoolProp.CoolProp import PropsSI
+
+    psi = 6894.757
+    listed = {
+        row["refrigerant"]: " ".join(row["why"].split())
+        for row in reference.table("not_covered").rows
+    }
+    at_70 = {
+        name: PropsSI("P", "T", 294.26, "Q", 1, fluid) / psi
+        for name, fluid in {"R-744": "CO2", "R-123": "R123", "R-1233zd(E)": "R1233zd(E)"}.items()
+    }
+    assert f"{at_70['R-744'] - 14.696:.0f} psig at 70" in listed["R-744"]
+    assert f"{at_70['R-123']:.1f} psia at 70" in listed["R-123"]
+    assert f"{at_70['R-1233zd(E)']:.1f} psia at 70" in listed["R-1233zd(E)"]
+    for name, fluid in {"R-744": "CO2", "R-23": "R23"}.items():
+        fahrenheit = PropsSI("Tcrit", fluid) * 1.8 - 459.67
+        assert f"critical point at {fahrenheit:.0f} degF" in listed[name]
+    triple = PropsSI("ptriple", "CO2") / psi - 14.696
+    assert f"below {triple:.0f} psig" in listed["R-744"]
+
+
+def test_a3_over_the_unlabeled_limit_needs_the_label_s_figure(tmp_path: Path) -> None:
+    """150 g: UL 471 for cabinets, from memory; a greater charge is the label's to allow."""
+    for at, (charge, source, code) in enumerate(
+        [
+            ("151 g", "recorded", "flammable-label"),
+            ("150 g", "recorded", "flammable-flame"),
+            ("151 g", "nameplate", "flammable-flame"),
+        ]
+    ):
+        folder = tmp_path / str(at)
+        folder.mkdir()
+        rated = [(old, new.replace("A2L]", "A2L, A3]")) for old, new in jobs.RATED]
+        done = jobs.prepared(
+            folder,
+            {
+                "equipment.yaml": [
+                    ("refrigerant: R-448A", "refrigerant: R-290"),
+                    ("charge: 14 lb 8 oz", f"charge: {charge}"),
+                    ("charge_from: recorded", f"charge_from: {source}"),
+                ],
+                "kit.yaml": [("refrigerant: R-448A", "refrigerant: R-290"), *rated],
+            },
+        )
+        assert code in jobs.codes(done), [str(f) for f in done.findings]
+        assert ("flammable-label" in jobs.codes(done)) == (code == "flammable-label")
 
 
 @pytest.mark.parametrize(

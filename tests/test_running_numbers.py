@@ -300,7 +300,7 @@ def test_a_person_walks_once_from_the_air_side_to_the_unit(tmp_path: Path) -> No
     order = list(printed(split(tmp_path, (TXV, ORIFICE))))
     indoors, at_unit = {"air-flow", "split", "target"}, {"orifice-superheat", "head", "heat"}
     assert order[0] == "settle"
-    # A fixed orifice is judged by superheat; its subcooling is noted, and an expansion valve's judged.
+    # A fixed orifice is judged by superheat; its subcooling is noted beside the maker's.
     assert "orifice-subcooling" in order and "subcooling" not in order
     assert max(order.index(name) for name in indoors) < min(order.index(name) for name in at_unit)
 

@@ -58,6 +58,7 @@ ROWS = [
         "library_check",
         "reading_check",
         "fragment_check",
+        "refrigerant_checks",
         "job_checks",
         "plan_needs",
         "kit_ratings",

@@ -77,8 +77,7 @@ def vent(circuit: CircuitPlan, where: Vent) -> str:
     """Where nitrogen leaves, e.g. "pipe end at the drier inlet, vented cap"."""
     if where.end is None:
         return _port(circuit, where.port, where.core_out)
-    cut = where.end.owner == "stub"
-    return end(circuit, where.end) + ("" if cut else VENTED_CAP)
+    return end(circuit, where.end) + VENTED_CAP
 
 
 def _port(circuit: CircuitPlan, id: str, core_out: bool) -> str:

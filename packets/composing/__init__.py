@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from packets import numbers
 from packets.catalog import OURS, Catalog
-from packets.composing import card, dispatch, loading, record, worked
+from packets.composing import card, dispatch, loading, record, time_boxes, worked
 from packets.composing.basis import basis
 from packets.composing.charts import Charts
 from packets.composing.hashing import content_hash
@@ -49,6 +49,7 @@ def compose(
     }
     chosen, steps = _choose(plan, by_circuit, catalog)
     sections = _compose_sections(plan, by_circuit, chosen, steps, catalog)
+    time_boxes.check(sections, catalog, findings)
     planned = [(one, number) for number, one in enumerate(plan.order, 1)]
     load = loading.load_list(planned, by_circuit, catalog.library)
     first_name = next(iter(sorted(circuits)))

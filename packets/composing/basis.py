@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from packets import numbers
 from packets.formatting import printed_step
@@ -48,7 +49,7 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
         scale_step=_short(printed_step("mass", context.units, kit.scale.resolution.value)),
         pressure_step=_short(gauge.value) if gauge else 0.0,
         temperature_step=_short(thermometer.value) if thermometer else 0.0,
-        warming=float(row["gwp"].get("ar4", 0)) if row and "gwp" in row else 0.0,
+        warming=_warming(row),
         ozone_depleting=bool(parts & set(rules.leak_rate.ozone_depleting)),
         hermetic=record.small_appliance,
         rise=_rise(context),
@@ -56,6 +57,14 @@ def _circuit(context: Context, lists: numbers.Lists, rules: Rules) -> CircuitBas
         cylinders=_cylinders(context, lists),
         saturation=_saturation(context),
     )
+
+
+def _warming(row: Mapping[str, Any] | None) -> float:
+    """Global warming potential of a refrigerant's row by AR4, which the rules name; by AR5 where
+    AR4 lists none, and 0 without either."""
+    group = row.get("gwp", {}) if row else {}
+    listed = [group[edition] for edition in ("ar4", "ar5") if group.get(edition) is not None]
+    return float(listed[0]) if listed else 0.0
 
 
 def _rise(context: Context) -> RiseBasis | None:

@@ -37,6 +37,7 @@ TITLES = {
     "recovery-cylinders": "For each recovery cylinder",
     "charging-cylinders": "For each charging cylinder",
     "nitrogen-breaks": "For each break of the vacuum",
+    "purge-cycles": "For each pressure cycle",
 }
 # What a repetition calls its own.
 OWN = {
@@ -54,7 +55,8 @@ OWN = {
     "joint.caps": "capped",
     "joint.valves": "valves to set",
     "joint.share": "share of the gas",
-    "joint.sweep_time": "sweep for",
+    "joint.sweep_time": "purge for",
+    "joint.sweep_flow": "purge at",
     "cylinder.id": "mark of the cylinder",
     "cylinder.tare": "its tare",
     "cylinder.start": "weight at the start",
@@ -62,6 +64,7 @@ OWN = {
     "cylinder.end": "weight when all is in",
     "cylinder.take": "what it gives",
     "break.number": "which of how many",
+    "cycle.number": "which of how many",
     "valve.name": "name of the valve",
     "valve.state": "state to put it in",
     "valve.how": "how",

@@ -9,7 +9,7 @@ from packets.composing.texts import entry_text
 from packets.formatting import System
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Route, UnbrazeStep, ValveSetting
-from packets.model.numbers import Entry, Number, Words, WriteIn
+from packets.model.numbers import Entry, Words, WriteIn
 from packets.model.packet import RouteBlock
 
 NONE = "as they stand"  # printed where there is nothing to cap
@@ -35,9 +35,8 @@ def entries(
     return tuple(Words(f"joint.{key}", key, text, "worked out") for key, text in texts.items())
 
 
-def block(own: Mapping[str, Entry], units: System, flow: Number | None) -> RouteBlock | None:
-    """The route of a repetition as it is printed, swept at a `flow`; None for a joint that needs
-    no gas."""
+def block(own: Mapping[str, Entry], units: System) -> RouteBlock | None:
+    """The route of a repetition as it is printed; None for a joint that needs no gas."""
     if "joint.inlet" not in own:
         return None
 
@@ -46,7 +45,7 @@ def block(own: Mapping[str, Entry], units: System, flow: Number | None) -> Route
         if entry is None:
             return ""
         if isinstance(entry, WriteIn):
-            return f"({entry.read})" if key == "sweep_time" else BLANK
+            return f"({entry.read})" if key.startswith("sweep_") else BLANK
         return entry_text(entry, units)
 
     return RouteBlock(
@@ -56,8 +55,7 @@ def block(own: Mapping[str, Entry], units: System, flow: Number | None) -> Route
         text("sweep_time"),
         text("valves"),
         text("share"),
-        entry_text(flow, units) if flow else "",
-        text("vent").endswith(names.VENTED_CAP),
+        text("sweep_flow"),
     )
 
 

@@ -15,7 +15,7 @@ from packets.composing.turns import Turn, turns
 from packets.expressions import Value
 from packets.findings import Findings, Place
 from packets.model import packet as printed
-from packets.model.numbers import Number
+from packets.model.numbers import Number, WriteIn
 from packets.model.plans import Plan, Planned
 from packets.model.procedures import Fragment, Reading, Step
 
@@ -192,8 +192,8 @@ class Sections:
             )
             if text
             else None,
-            hands_on_minutes=self.minutes(step.minutes.hands_on, place),
-            waiting_minutes=self.minutes(step.minutes.waiting, place),
+            hands_on_minutes=self.minutes(step.minutes.hands_on, place, one.own),
+            waiting_minutes=self.minutes(step.minutes.waiting, place, one.own),
             hooks_up=PORTS in step.action,
         )
 
@@ -247,8 +247,7 @@ class Sections:
         )
 
     def route(self, one: Chosen) -> printed.RouteBlock | None:
-        flow = self.texts.register.number("purge.sweep_flow")
-        return routes.block(one.own, self.texts.units, flow)
+        return routes.block(one.own, self.texts.units)
 
     def cautions(self, names: Iterable[str]) -> tuple[printed.Caution, ...]:
         """The cautions of a step that hold for this job."""
@@ -273,14 +272,14 @@ class Sections:
             )
         return tuple(made)
 
-    def minutes(self, value: float | str, place: Place) -> float:
-        """Minutes, given or by the id of a time."""
+    def minutes(self, value: float | str, place: Place, own: Own) -> float:
+        """Minutes, given or by the id of a time; a time that is worked out on site counts none."""
         if not isinstance(value, str):
             return float(value)
-        entry = self.texts.entry(value, place)
+        entry = self.texts.entry(value, place, own)
         if isinstance(entry, Number) and entry.quantity == "time":
             return entry.value / 60
-        if entry is not None:
+        if entry is not None and not isinstance(entry, WriteIn):
             self.findings.error("minutes-kind", place, f"{value} is no time", "name a time")
         return 0.0
 

@@ -13,7 +13,7 @@ from packets.expressions import Value
 from packets.formatting import tube
 from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
-from packets.numbers import purge, torque
+from packets.numbers import purge, sweeps, torque
 
 # Which joints a word repeats for: those of parts, those that the job names, or both.
 JOINTS = {"joints": (False, True), "part-joints": (False,), "named-joints": (True,)}
@@ -71,9 +71,15 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
         return [_valve(lists, one) for one in plan.valves]
     if what == "other-ports":
         return _other_ports(lists)
-    count = lists.breaks
+    if what == "purge-cycles":
+        return _counted("cycle", lists.purge_cycles)
+    return _counted("break", lists.breaks)
+
+
+def _counted(what: str, count: int) -> list[Turn]:
+    """As many turns, each with its number."""
     return [
-        Turn(f"break-{at}", "", _entries(_words("break.number", f"{at} of {count}")))
+        Turn(f"{what}-{at}", "", _entries(_words(f"{what}.number", f"{at} of {count}")))
         for at in range(1, count + 1)
     ]
 
@@ -94,7 +100,7 @@ def _joints(plans: Sequence[purge.JointPlan], lists: numbers.Lists) -> list[Turn
             Words("joint.torque", "joint.torque", plan.torque, torque.source_of(plan.torque)),
             *plan.torque_ends,
             *routes.entries(lists.hookups.made, route, lists.hookups.recovery.valves),
-            purge.sweep_entry(plan.sweep),
+            *sweeps.entries(plan.sweep),
         )
         title = f"Joint {at} of {count}: {joint.name}, {tube(joint.size)}"
         if joint.step and joint.step.in_the_open and route is not None:
@@ -102,6 +108,7 @@ def _joints(plans: Sequence[purge.JointPlan], lists: numbers.Lists) -> list[Turn
         values = {
             "flare_joint": joint.kind == "flare",
             "brazed_joint": joint.kind == "brazed",
+            "capped_outlet": route is not None and route.vent.end is not None,
         }
         made.append(Turn(joint.key.replace(".", "-"), title, own, values))
     return made
@@ -116,7 +123,7 @@ def _unbraze(lists: numbers.Lists) -> list[Turn]:
             "",
             _entries(
                 *routes.of_stub(circuit, step),
-                purge.sweep_entry(lists.stub_sweeps.get(step.joint)),
+                *sweeps.entries(lists.stub_sweeps.get(step.joint)),
             ),
         )
         for step in lists.hookups.unbraze.steps

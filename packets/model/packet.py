@@ -124,8 +124,7 @@ class RouteBlock:
     """How nitrogen is led past the joint of a step: in, out, ends to cap, time to sweep first.
 
     `valves` are those to set now, `share` how much of the gas passes where it splits, `flow` that
-    of the sweep; each may be empty. `vented_cap`: a cap goes on the way out after the sweep, for a
-    sweep's flow would build pressure behind it.
+    of the purge; each may be empty.
     """
 
     inlet: str
@@ -135,7 +134,6 @@ class RouteBlock:
     valves: str = ""
     share: str = ""
     flow: str = ""
-    vented_cap: bool = False
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,6 @@ from typing import TypeVar
 
 from packets.formulas.ranges import OutOfRange
 from packets.model.hookups import Hookups
-from packets.model.numbers import Number
 from packets.numbers import (
     charge,
     evacuation,
@@ -19,10 +18,13 @@ from packets.numbers import (
     load,
     locked_out,
     machine,
+    nitrogen_load,
     ports,
     purge,
+    purge_whole,
     recovery,
     saturation_card,
+    sweeps,
     torque,
     verify,
 )
@@ -40,7 +42,8 @@ class Lists:
     charging: tuple[charge.Draw, ...]
     breaks: int
     hookups: Hookups
-    stub_sweeps: dict[str, Number | None]
+    stub_sweeps: dict[str, sweeps.Sweep | None]
+    purge_cycles: int = 0
 
 
 def compute(context: Context) -> Lists:
@@ -51,13 +54,13 @@ def compute(context: Context) -> Lists:
     _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()
-    stubs = _guarded(context, "nitrogen for the stubs", purge.stub_sweeps) or {}
+    stubs = _guarded(context, "nitrogen for the stubs", sweeps.stub_sweeps) or {}
     start = _guarded(context, "the pressure hold", hold.add)
     _guarded(context, "evacuation", evacuation.add)
     _guarded(
         context,
         "nitrogen to load",
-        lambda held: purge.load(held, start, breaks, joints, stubs),
+        lambda held: nitrogen_load.add(held, start, breaks, joints, stubs),
     )
     _guarded(context, "sizes to load", load.add)
     draws = _guarded(context, "the charge", charge.add) or ()
@@ -67,7 +70,9 @@ def compute(context: Context) -> Lists:
     _guarded(context, "filler metals", lambda held: fillers.add(held, joints))
     _guarded(context, "verification", verify.add)
     _guarded(context, "torque", torque.add)
-    return Lists(joints, fillings, draws, breaks, context.hookups, stubs)
+    return Lists(
+        joints, fillings, draws, breaks, context.hookups, stubs, purge_whole.cycles(context)
+    )
 
 
 def _guarded(context: Context, subject: str, add: Callable[[Context], T]) -> T | None:

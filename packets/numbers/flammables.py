@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packets import reference
+from packets.formatting import printed_step
 from packets.formulas import flammables as formula
 from packets.model.equipment import Room
 from packets.model.numbers import Confidence, Input, Words, WriteIn, weakest
@@ -35,6 +36,8 @@ def add(context: Context) -> None:
     """Add the flammable.* entries of a flammable refrigerant, and room.* where a limit is known."""
     _concentration(context)
     row = context.refrigerant_row
+    if row is not None and row["safety_class"] == "A3" and "heats" in context.acts:
+        _flame(context)
     if row is None or row["safety_class"] in _NOT_FLAMMABLE:
         why = "the refrigerant is not flammable, or its class is not known"
         for name in _ALL:
@@ -75,6 +78,19 @@ def add(context: Context) -> None:
     limits = _limits(context, lfl, mild=safety.endswith("2L"))
     _room(context, lfl)
     _judge(context, limits)
+
+
+def _flame(context: Context) -> None:
+    """No flame on a class A3 machine: its joints are pressed, or its tube is pinched cold (work
+    practice, no source)."""
+    context.findings.error(
+        "flammable-flame",
+        context.place("job", "work"),
+        f"The plan lights a flame on {context.record.refrigerant} (class A3)."
+        " No procedure here covers a flame on that class.",
+        "Have it done without a flame, with press joints listed for this refrigerant,"
+        " by a crew trained for class A3.",
+    )
 
 
 def _other_standard(context: Context) -> None:
@@ -158,7 +174,7 @@ def _room(context: Context, lfl: _Limit) -> None:
         confidence=weakest("seen", lfl.confidence),
         assumption="a closed room without ventilation of its own",
     )
-    charge = charge_parts.of(context).total
+    charge = _printed_charge(context)
     least = formula.least_area(charge, lfl.value, height)
     context.number(
         "flammable.least_area",
@@ -168,10 +184,21 @@ def _room(context: Context, lfl: _Limit) -> None:
         round="up",
         formula="(m / (2.5 LFL^1.25 h0))^2, at least m / (0.75 LFL h0)",
         working=f"({charge:.2f} kg / ({words}))^2 = {least:.1f} m²",
-        inputs=inputs,
+        inputs=(
+            *inputs,
+            Input("charge as printed", context.shown(charge, "mass"), "charge.total"),
+        ),
         source=f"{_STANDARD} GG.2",
         confidence=weakest("seen", lfl.confidence),
     )
+
+
+def _printed_charge(context: Context) -> float:
+    """The charge as the packet prints it for the label: the total with line set and new parts, in
+    the scale's step [kg]."""
+    total = charge_parts.of(context).total
+    step = printed_step("mass", context.units, context.kit.scale.resolution.value)
+    return round(total / step) * step if step else total
 
 
 def _height(room: Room) -> float:
@@ -182,7 +209,7 @@ def _height(room: Room) -> float:
 
 def _judge(context: Context, limits: tuple[float, float, float]) -> None:
     """What the manager must hear before the van leaves."""
-    charge, (free, _, most) = charge_parts.of(context).total, limits
+    charge, (free, _, most) = _printed_charge(context), limits
     place = context.record_place("charge")
     shown = context.shown(charge, "mass")
     if charge > most:
@@ -243,7 +270,7 @@ def _concentration(context: Context) -> None:
         source=source.text,
         confidence=weakest("computed", source.confidence),
     )
-    charge = charge_parts.of(context).total
+    charge = _printed_charge(context)
     if charge > most:
         context.findings.warn(
             "concentration-limit",

@@ -41,12 +41,17 @@ def planned(kit: Kit, ports: int = PORTS, units: System = "ip") -> HookUp:
 
 
 def small(kit: Kit, units: System) -> HookUp:
-    """The same pump through one small hose with the core in, to show the planned one beside."""
+    """The same pump through one small hose with the core in, to show the planned one beside.
+
+    The hose is called by its fitting, 1/4 in.; gas passes its real bore, which is less.
+    """
     hose = row("small-hose")
     bore, length = hose["bore_in"] * INCH, hose["length_in"] * INCH
     network = Network((hose_line(bore, length, core_in=True),))
     long = show(length, "length", units, "nearest").text
-    return HookUp(_pump(kit), network, f"one {tube(bore)} hose of {long}, core in")
+    return HookUp(
+        _pump(kit), network, f"one {tube(hose['nominal_in'] * INCH)} hose of {long}, core in"
+    )
 
 
 def _pump(kit: Kit) -> Pump:

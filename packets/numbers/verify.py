@@ -66,14 +66,13 @@ def _ratio(context: Context) -> None:
     source = reference.table("practice").source(row)
     context.number(
         "verify.ratio_limit",
-        "Compression ratio, highest",
+        "Compression ratio at the compressor, highest",
         "ratio",
         limit,
         round="down",
         unit="times",
-        formula="discharge over suction pressure, both absolute: the maker's limit"
-        if own
-        else "discharge over suction pressure, both absolute: single stage at most",
+        formula="discharge over suction pressure at the compressor, both absolute, steady:"
+        + (" the maker's limit" if own else " single stage at most"),
         working=own.text if own else f"{row['ratio_low']} times",
         inputs=(context.given("maker's limit", own, key),) if own else (),
         source="equipment record" if own else source.text,
@@ -89,7 +88,7 @@ def _ratio(context: Context) -> None:
     ratio = formula.compression_ratio(max(discharge, suction), suction)
     context.number(
         "verify.ratio",
-        "Compression ratio at the ends of its range",
+        "Compression ratio at highest condensing and lowest evaporating",
         "ratio",
         ratio,
         round="up",
@@ -107,7 +106,9 @@ def _ratio(context: Context) -> None:
         context.findings.warn(
             "compression-ratio",
             context.record_place("condensing"),
-            f"its range asks for a compression ratio of {ratio:.1f}, {limit:g} is the limit",
+            f"condensing at {high.high.text} while evaporating at {low.low.text}, its range asks"
+            f" for a compression ratio of {ratio:.1f} (discharge over suction, absolute),"
+            f" {limit:g} is the limit",
             "check both ranges with the maker's data; the discharge line will run hot",
         )
 

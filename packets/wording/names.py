@@ -32,7 +32,7 @@ def uses(fragment: Fragment) -> Iterator[Use]:
             yield step.table, (*path, "table"), (), PRINTED
         for part in ("hands_on", "waiting"):
             if isinstance(name := getattr(step.minutes, part), str):
-                yield name, (*path, "minutes", part), (), "time"
+                yield name, (*path, "minutes", part), each, "time"
         for at, reading in enumerate(step.readings):
             limit, where = reading.limit, (*path, "readings", at, "limit")
             if limit is None:

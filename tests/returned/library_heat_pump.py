@@ -32,9 +32,11 @@ _COMMON: Answers = {
     "replace-compressor__oil__r-drained": "35 fl oz",
     "replace-compressor__compressor-discharge__unbraze__r-flame-out": "10:20",
     "replace-compressor__compressor-suction__unbraze__r-flame-out": "10:35",
-    "purge-and-braze__compressor-suction__braze__r-caps-off": "11:20",
+    "purge-and-braze__compressor-suction__open__r-caps-off": "11:20",
+    "purge-and-braze__compressor-suction__open__r-flowing": "11:22",
     "purge-and-braze__compressor-suction__braze__r-flame-out": "11:32",
-    "purge-and-braze__compressor-discharge__braze__r-caps-off": "11:36",
+    "purge-and-braze__compressor-discharge__open-at-port__r-caps-off": "11:36",
+    "purge-and-braze__compressor-discharge__open-at-port__r-flowing": "11:39",
     "purge-and-braze__compressor-discharge__braze__r-flame-out": "11:49",
     "pressure-hold__fill__r-fill-temperature": "60",
     "pressure-hold__fill__r-filled": "240",
@@ -86,8 +88,8 @@ GOOD = Returned(
     verdicts={
         # 45 uF within 5 % by the record: 42.75 to 47.25.
         "confirm-diagnosis__windings-and-capacitor__r-capacitor": ("pass", ""),
-        # 11:49 less 11:36 is 13 min, allowed 15. 12:55 less 11:49 is 66 min, asked 60.
-        "purge-and-braze__compressor-discharge__braze__r-flame-out": ("pass", ""),
+        # 11:39 less 11:36 is 3 min, allowed 15. 12:55 less 11:49 is 66 min, asked 60.
+        "purge-and-braze__compressor-discharge__open-at-port__r-flowing": ("pass", ""),
         "pressure-hold__watch__r-watch-over": ("pass", ""),
         # 15.5 oz over 6 lb to 7 lb 0 oz.
         "weigh-in-charge__close__r-charged": ("pass", ""),
@@ -119,7 +121,8 @@ BAD = Returned(
         "replace-compressor__compressor-discharge__unbraze__r-gas": "gas",
         "replace-compressor__oil__r-drained": "30 fl oz",
         "replace-compressor__oil__r-acid": "acid",
-        "purge-and-braze__compressor-suction__braze__r-flame-out": "11:41",
+        "purge-and-braze__compressor-suction__open__r-flowing": "11:41",
+        "purge-and-braze__compressor-suction__braze__r-flame-out": "11:47",
         # kPa in a box for psig: 1650 / 6.895 = 239.3.
         "pressure-hold__fill__r-filled": "1650",
         "evacuate__pull__r-pulled": "460",
@@ -150,9 +153,12 @@ BAD = Returned(
         "replace-compressor__oil__r-drained": ("out", "5 fl oz under"),
         "replace-compressor__oil__r-acid": ("out", "asked for clean"),
         # 11:41 less 11:20.
-        "purge-and-braze__compressor-suction__braze__r-flame-out": ("out", "21 min"),
+        "purge-and-braze__compressor-suction__open__r-flowing": ("out", "21 min"),
         # The next cap came off at 11:36, before that flame was out: one of the times is wrong.
-        "purge-and-braze__compressor-discharge__braze__r-caps-off": ("not-plausible", "11:41"),
+        "purge-and-braze__compressor-discharge__open-at-port__r-caps-off": (
+            "not-plausible",
+            "11:47",
+        ),
         "pressure-hold__fill__r-filled": ("not-plausible", "kPa gauge"),
         "evacuate__pull__r-pulled": ("out", "160 micron over"),
         "evacuate__rise__r-risen": ("out", "10490 micron over"),
