@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from packets import cores, expressions, reference
-from packets.circuit import sides
+from packets.circuit import ports, sides
 from packets.expressions import Value
 from packets.held_off import outside_readings, starts_by_switch, temporary_switch
 from packets.model.equipment import Circuit, Equipment
-from packets.model.hookups import Hookups
+from packets.model.hookups import Hookups, PortUse
 from packets.model.job import Job, is_burnt
 from packets.model.kit import Kit
 from packets.model.procedures import Rules, WorkItem
@@ -32,6 +32,8 @@ NAMES: dict[str, str] = {
     " left in it",
     "starts_by_switch": "a switch, not the thermostat, starts and stops the compressor",
     "receiver": "the circuit has a receiver",
+    "accumulator": "the circuit has a suction accumulator",
+    "sight_glass": "the circuit has a sight glass in its liquid line",
     "liquid_solenoid": "the circuit has a liquid-line solenoid",
     "service_valves": "the circuit has service valves",
     "heat_pump": "the circuit has a reversing valve",
@@ -54,8 +56,13 @@ NAMES: dict[str, str] = {
     "brazed_joint": "this joint is brazed; only inside a group repeated for the joints",
     "flare_joint": "this joint is a flare; only inside a group repeated for the joints",
     "capped_outlet": "this joint's nitrogen leaves by a vented cap; only inside a group for joints",
-    "first_cylinder": "this is the first charging cylinder; only inside a group repeated for them",
+    "first_cylinder": "this is the first cylinder; only inside a group repeated for cylinders",
     "valves_to_open": "valves have to be opened by hand before the circuit can be emptied",
+    "hand_valves": "the machine has valves that are set or looked at by hand before recovery",
+    "several_circuits": "the machine has two or more circuits",
+    "recovery_gauge_port": "recovery uses the gauge port of a back-seating valve",
+    "evacuation_gauge_port": "nitrogen and the pump use the gauge port of a back-seating valve",
+    "joints_shut_off": "hand valves shut the joints that the job names off from the compressor",
     "one_recovery_port": "the whole circuit is recovered from one port",
     "liquid_trapped": "valves that are shut can trap liquid between them",
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
@@ -85,12 +92,13 @@ NAMES: dict[str, str] = {
     "cores_braze": "number of ports with their cores out while joints are brazed",
     "cores_evacuate": "number of ports with their cores out for the evacuation",
     "ports_used": "number of service ports that this job opens",
+    "cored_ports": "number of service ports with cores that this job opens",
     "fire_watch_required": "the rules ask for a fire watch after the last flame",
 }
 
 # Those that count: what a load's `count_by` may name.
 COUNTS = frozenset(
-    {"crew", "ports_used"}
+    {"crew", "ports_used", "cored_ports"}
     | {f"cores_{what}" for what in ("recover", "sweep", "unbraze", "braze", "evacuate")}
 )
 
@@ -132,6 +140,8 @@ def circumstances(
         "outside_readings": outside_readings(record, equipment.supply.phases, kinds),
         "starts_by_switch": starts_by_switch(record, equipment.supply.phases, kinds),
         "receiver": "receiver" in kinds,
+        "accumulator": "accumulator" in kinds,
+        "sight_glass": "sight-glass" in kinds,
         "liquid_solenoid": "solenoid" in kinds,
         "service_valves": "service-valve" in kinds,
         "heat_pump": "reversing-valve" in kinds,
@@ -159,6 +169,16 @@ def circumstances(
         "capped_outlet": None,
         "first_cylinder": None,
         "valves_to_open": bool(hookups.recovery.valves),
+        "hand_valves": bool(hookups.recovery.valves)
+        or any(
+            part.kind in ("service-valve", "ball-valve") for part in hookups.found.parts.values()
+        ),
+        "several_circuits": len(equipment.circuits) > 1,
+        "recovery_gauge_port": _gauge_port(
+            hookups, (*hookups.recovery.liquid, *hookups.recovery.vapor)
+        ),
+        "evacuation_gauge_port": _gauge_port(hookups, hookups.evacuation.pumped),
+        "joints_shut_off": bool(hookups.isolation.valves),
         "one_recovery_port": len((*hookups.recovery.liquid, *hookups.recovery.vapor)) == 1,
         "liquid_trapped": bool(hookups.recovery.trapped),
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
@@ -194,8 +214,14 @@ def circumstances(
         "cores_braze": out["braze"],
         "cores_evacuate": out["evacuation"],
         "ports_used": len(cores.opened(hookups)),
+        "cored_ports": sum(hookups.made.service_ports[port].core for port in cores.opened(hookups)),
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _gauge_port(hookups: Hookups, uses: Iterable[PortUse]) -> bool:
+    """Whether one of these ports is the gauge port of a back-seating valve."""
+    return any(ports.kind(hookups.made, use.port) == ports.GAUGE for use in uses)
 
 
 def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:

@@ -13,6 +13,8 @@ NAMES: dict[str, str] = {
     "flammable": "the refrigerant's safety class is A2L or higher in flammability, or not known",
     "not-flammable": "the refrigerant does not burn",
     "no-drier": "the circuit has no filter drier",
+    "one-circuit": "the machine has one circuit",
+    "several-circuits": "the machine has two or more circuits",
     "readings-outside": "volts and amps of the start are read outside the closed panel",
 }
 
@@ -25,8 +27,11 @@ def safety_class(refrigerant: str) -> str | None:
     return str(row["safety_class"]) if row else None
 
 
-def features(record: Circuit, drawn: CircuitPlan | None, phases: int) -> tuple[str, ...]:
-    """The features of one circuit of a machine. What is not known counts as the worse."""
+def features(
+    record: Circuit, drawn: CircuitPlan | None, phases: int, circuits: int = 1
+) -> tuple[str, ...]:
+    """The features of one circuit of a machine on a supply with `phases` that has `circuits` of
+    them. What is not known counts as the worse."""
     burns = safety_class(record.refrigerant) not in _DOES_NOT_BURN
     kinds = {part.kind for part in drawn.parts.values()} if drawn else {"filter-drier"}
     held = {
@@ -34,6 +39,8 @@ def features(record: Circuit, drawn: CircuitPlan | None, phases: int) -> tuple[s
         "flammable": burns,
         "not-flammable": not burns,
         "no-drier": "filter-drier" not in kinds,
+        "one-circuit": circuits == 1,
+        "several-circuits": circuits > 1,
         "readings-outside": outside_readings(record, phases, kinds),
     }
     return tuple(name for name, holds in held.items() if holds)

@@ -7,10 +7,11 @@ whole to `packets.circuit`. Problems become findings at the line that can mend t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from packets import reference
 from packets.catalog import Catalog
-from packets.circuit import brazing, differences, names, placing, sweeping, unbrazing
+from packets.circuit import brazing, differences, isolating, names, placing, sweeping, unbrazing
 from packets.circuit import graph as graphs
 from packets.circuit.checking import check, lacking
 from packets.circuit.evacuation import evacuation_plan
@@ -58,7 +59,43 @@ def machine(files: JobFiles, catalog: Catalog, name: str, findings: Findings) ->
         at = _by_difference(record.differences, problem)
         place = files.place("equipment", "circuits", name, "differences", *at)
         findings.error(problem.code, place, problem.message, problem.fix)
-    return None if unsound else made
+    return None if unsound else called(made, mark(files, name))
+
+
+def mark(files: JobFiles, name: str) -> str:
+    """The mark of a circuit on a machine that has several, e.g. "A"; "" where it has one."""
+    if len(files.equipment.circuits) < 2:
+        return ""
+    return name.upper() if len(name) == 1 else name.replace("-", " ")
+
+
+def called(circuit: CircuitPlan, mark: str) -> CircuitPlan:
+    """The circuit with its mark behind the name of each part and service port that has it not."""
+    if not mark:
+        return circuit
+
+    def name(id: str, said: str) -> str:
+        text = said or id.replace("-", " ")
+        return text if text.endswith(f" {mark}") else f"{text} {mark}"
+
+    return replace(
+        circuit,
+        parts={id: replace(one, name=name(id, one.name)) for id, one in circuit.parts.items()},
+        service_ports={
+            id: replace(one, name=name(id, one.name)) for id, one in circuit.service_ports.items()
+        },
+    )
+
+
+def _others(files: JobFiles, catalog: Catalog, name: str) -> dict[str, CircuitPlan]:
+    """The machine's other circuits by mark; what is wrong in them stops only their own job."""
+    found: dict[str, CircuitPlan] = {}
+    for other, record in files.equipment.circuits.items():
+        if other != name and record.circuit in catalog.library.circuits:
+            drawn = catalog.library.circuits[record.circuit]
+            made, _ = differences.apply(drawn, record.differences)
+            found[mark(files, other)] = called(made, mark(files, other))
+    return found
 
 
 def _by_difference(differences: Iterable[Difference], problem: Problem) -> tuple[int, ...]:
@@ -98,6 +135,7 @@ def work_out(
         findings.error(problem.code, place, problem.message, problem.fix)
     if wrong:
         return None
+    made = called(made, mark(files, name))
     opened = _opened(files, name, made, fragments)
     cut = _unbrazed(made, fragments)
     volume = _volumes(files, name, made, sizes, fluid)
@@ -118,6 +156,9 @@ def work_out(
         charging=charging,
         volumes=volume,
         charging_side=side(made, charging) if charging else "",
+        isolation=isolating.isolation(made, opened.joints),
+        mark=mark(files, name),
+        others=_others(files, catalog, name),
     )
     _told(files, catalog, name, hookups, fragments, findings)
     return hookups

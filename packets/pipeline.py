@@ -18,6 +18,7 @@ from packets import (
     job_checks,
     job_files,
     library_check,
+    not_yet,
     numbers,
     packet_file,
     plan_check,
@@ -62,6 +63,7 @@ def prepare(path: Path, shop: Path | None = None, units: System = "ip") -> Prepa
     if done.files is None or done.catalog is None:
         return done
     job_checks.check_orders(done.files, done.catalog, done.findings)
+    not_yet.process_tubes(done.files, done.catalog.library, done.findings)
     if done.findings.stop:
         return done
     agreement.check(done.files, done.catalog, done.findings)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from packets import cores, kit_ratings, reference
+from packets import cores, kit_ratings, not_yet, reference
 from packets.findings import Findings
 from packets.formatting import counted, tube
 from packets.job_files import JobFiles
@@ -44,6 +44,7 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
     if any("diagnosed" in fragment.makes for fragment in fragments):
         _diagnosis(files, findings)
     for item in plan.order:
+        not_yet.joint_kinds(files, library, item.circuit, item.fragment, findings)
         for part in library.fragments[item.fragment].remakes:
             _part(files, item.circuit, part.replace("-", "_"), findings)
     _ordered_parts(files, library, findings)

@@ -137,7 +137,8 @@ def plan(library: Library, job: Job, equipment: Equipment) -> Plan:
 def features_of(library: Library, equipment: Equipment, circuit: str) -> tuple[str, ...]:
     """The features of one circuit of the machine."""
     record = equipment.circuits[circuit]
-    return features(record, library.circuits.get(record.circuit), equipment.supply.phases)
+    phases, circuits = equipment.supply.phases, len(equipment.circuits)
+    return features(record, library.circuits.get(record.circuit), phases, circuits)
 
 
 def _changes(library: Library, its: Iterable[str]) -> tuple[Change, ...]:

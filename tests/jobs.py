@@ -46,6 +46,30 @@ RATED: list[Change] = [
 ]  # fmt: skip
 
 
+# Both compressor valves back-seat and carry a gauge port; front-seated it is the compressor's.
+_SEATS = (
+    "stands: [back-seated], states: {{back-seated: {{dead: [{}]}}, mid-seated: {{}},"
+    " front-seated: {{open: false, dead: []}}}}"
+)
+GAUGE_PORTS: dict[str, list[Change]] = {
+    "equipment.yaml": [
+        ("    metering:",
+         "    differences:\n"
+         "      - {remove: suction-port}\n"
+         "      - {remove: discharge-port}\n"
+         "      - {add: suction-valve, in: suction-line, kind: service-valve, at: [6, 4],"
+         f" name: suction service valve, {_SEATS.format('suction-gauge')}}}\n"
+         "      - {add: discharge-valve, in: discharge-line, kind: service-valve, at: [2, 8],"
+         f" name: discharge service valve, {_SEATS.format('discharge-gauge')}}}\n"
+         "      - {port: suction-gauge, on: suction-valve.out, port_kind: gauge-port,"
+         " name: suction gauge port}\n"
+         "      - {port: discharge-gauge, on: discharge-valve.in, port_kind: gauge-port,"
+         " name: discharge gauge port}\n"
+         "    metering:")
+    ]
+}  # fmt: skip
+
+
 def copy(
     folder: Path, changes: dict[str, list[Change]] | None = None, example: Path = EXAMPLE
 ) -> Path:
@@ -65,6 +89,18 @@ def change(folder: Path, changes: dict[str, list[Change]]) -> Path:
             text = text.replace(old, new)
         (folder / name).write_text(text, encoding="utf-8")
     return folder / "job.yaml"
+
+
+def two_circuits(folder: Path, changes: dict[str, list[Change]] | None = None) -> Path:
+    """The example on a machine with a second circuit, `b`, that is like the first and runs."""
+    copy(folder)
+    record = folder / "equipment.yaml"
+    head, circuit = record.read_text(encoding="utf-8").split("circuits:\n")
+    body = circuit.replace("  a:\n", "", 1)
+    record.write_text(f"{head}circuits:\n  a:\n{body}  b:\n{body}", encoding="utf-8")
+    runs = "    b: {refrigerant: present, compressor: running, acid_test: clean}\n"
+    change(folder, {"job.yaml": [("acid_test: acid}\n", f"acid_test: acid}}\n{runs}")]})
+    return change(folder, changes or {})
 
 
 def prepared(

@@ -79,6 +79,16 @@ def _leaking(folder: Path) -> Prepared:
     )  # fmt: skip
 
 
+def _two_circuits(folder: Path) -> Prepared:
+    """The creamery's work on the first of two circuits of one machine."""
+    return prepare(jobs.two_circuits(folder))
+
+
+def _gauge_ports(folder: Path) -> Prepared:
+    """The creamery with gauge ports of back-seating valves and no port with a core."""
+    return jobs.prepared(folder, jobs.GAUGE_PORTS)
+
+
 RACK_CYLINDER = "  - {volume: 300 ft3, pressure: 2150 psig, full_pressure: 2200 psig}\n"
 RACK: dict[str, list[jobs.Change]] = {
     "equipment.yaml": [(f"{_VOLUME}: 0.9 ft3", f"{_VOLUME}: 28 ft3"),
@@ -105,6 +115,8 @@ OWN: dict[str, Callable[[Path], Prepared]] = {
     "orifice": _orifice,
     "flammable": _flammable,
     "leaking": _leaking,
+    "two circuits": _two_circuits,
+    "gauge ports": _gauge_ports,
     "rack": _rack,
 }
 

@@ -22,6 +22,7 @@ from packets.model.plans import Plan
 from packets.model.procedures import Library
 from packets.pipeline import Prepared, prepare
 from tests import jobs
+from tests.test_packets import DRIER_ONLY
 
 LIBRARY = jobs.EXAMPLES / "library-heat-pump"
 CLINIC = jobs.EXAMPLES / "clinic-wall-split"
@@ -152,7 +153,8 @@ def test_each_flare_is_remade_whole_before_the_next_with_its_own_torque(
     assert clinic_job.packet is not None
     (section,) = [s for s in clinic_job.packet.sections if s.fragment == "remake-flares"]
     names = [step.id.partition("/")[2].partition("@")[0] for step in section.steps]
-    assert names == ["zero", *["undo", "cut", "flare", "tighten"] * 2]
+    made = ["undo", "cut", "flare", "tighten"] * 2
+    assert names == ["zero", "shut", "vent", *made, "reopen"]
     tighten = ["".join(span.text for span in s.action) for s in section.steps if "tighten" in s.id]
     # 1/4 in. 14.2 to 17.2 N m, 1/2 in. 50 to 60.3 N m: the overlap of JIS B 8607 as an installation
     # guide gives it and EN 378-2 from memory, in lbf ft (1.3558 N m) rounded inward by hand.
@@ -438,12 +440,13 @@ def test_of_several_steps_meant_each_must_be_one(tmp_path: Path) -> None:
     assert "step-unknown" in jobs.codes(done)
 
 
-def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(library_job: Prepared) -> None:
-    # The walk-in's valves have a step of their own and it has two ports: nothing is written here.
+def test_where_no_reading_of_a_step_is_printed_nothing_can_be_out(tmp_path: Path) -> None:
+    # Only a new compressor asks here for watch and permit; a drier alone has them a step later.
     creamery = prepare(jobs.EXAMPLE / "job.yaml")
+    drier = jobs.prepared(tmp_path, DRIER_ONLY)
     (read,), (unread,) = (
-        printed(library_job, "recover/hook-up"),
-        printed(creamery, "recover/hook-up"),
+        printed(creamery, "purge-and-braze/ready"),
+        printed(drier, "purge-and-braze/ready"),
     )
     assert read.readings
     assert read.if_out

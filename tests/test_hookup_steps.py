@@ -91,7 +91,7 @@ def drier(tmp_path: Path, example: Path, old: str, new: str) -> list[str]:
     [
         (CREAMERY, "brazed", "brazed", ["cut-out", "fit"]),
         (CREAMERY, "brazed", "flare", ["undo", "fit-flared"]),
-        (LIBRARY, "flare", "flare", ["undo", "fit-flared"]),
+        (LIBRARY, "flare", "flare", ["undo-in-moving-air", "fit-flared-two-way"]),
         (LIBRARY, "flare", "brazed", ["cut-out", "fit-two-way"]),
     ],
     ids=["brazed", "flared", "two-way flared", "two-way brazed"],

@@ -301,7 +301,7 @@ def test_how_a_shop_s_fragment_is_written_is_warned_of_with_the_job_and_stops_no
     job = jobs.copy(folder)
     assert not [f for f in prepare(job).findings if f.code.startswith("lint-")]
     (own / "sweep.yaml").write_text(
-        text.replace("feed nitrogen into", "for 5 min feed nitrogen into", 1)
+        text.replace("Feed nitrogen into", "For 5 min feed nitrogen into", 1)
     )
     (own / "polish-plate.yaml").write_text(POLISH.replace("Polish the", "Polish 5 min the"))
     done = prepare(job)

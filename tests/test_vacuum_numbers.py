@@ -22,7 +22,7 @@ from packets.formulas.rise import Answer, water_pressure
 from packets.model.hookups import Volumes
 from packets.model.kit import Hose, VacuumPump
 from packets.model.numbers import Words
-from packets.numbers import evacuation
+from packets.numbers import evacuation, vacuum_hookup
 from packets.numbers.context import Context
 from packets.numbers.rise_test import RiseTest, rise_test
 from tests import jobs
@@ -153,17 +153,27 @@ def test_one_small_hose_with_the_core_in_takes_many_times_longer() -> None:
     assert value(context, "evac.small_hose_time") > 5 * value(context, "evac.pump_time")
     words = context.register.entries["evac.hook_up"]
     assert isinstance(words, Words)
-    assert words.text == "2 of 3/8 in x 4 ft, cores out"
+    # The receiver valve's gauge port has no core; the suction service port has one.
+    assert words.text == "3/8 in x 4 ft, no core and 3/8 in x 4 ft, core out"
 
 
 def test_a_core_without_its_tool_stays_in_and_the_words_say_so() -> None:
-    both, one, none = (computed(changed({"core_tools": n})) for n in (2, 1, 0))
-    times = [value(context, "evac.pump_time") for context in (both, one, none)]
-    assert times[0] < times[1] < times[2]
-    texts = [getattr(c.register.entries["evac.hook_up"], "text", "") for c in (one, none)]
+    one, none = (computed(changed({"core_tools": n})) for n in (1, 0))
+    assert value(one, "evac.pump_time") < value(none, "evac.pump_time")
+    # On two ports with cores, on one of each kind, and on two gauge ports.
+    kits = [computed(changed({"core_tools": n})).kit for n in (2, 1, 0)]
+    texts = [
+        vacuum_hookup.planned(kit, 2, cored=cored).words for cored in (2, 1, 0) for kit in kits
+    ]
+    plain, out, core = (f"3/8 in x 4 ft, {end}" for end in ("no core", "core out", "core in"))
     assert texts == [
-        "3/8 in x 4 ft, core out and 3/8 in x 4 ft, core in",
+        "2 of 3/8 in x 4 ft, cores out",
+        f"{out} and {core}",
         "2 of 3/8 in x 4 ft, cores in",
+        f"{plain} and {out}",
+        f"{plain} and {out}",
+        f"{plain} and {core}",
+        *["2 of 3/8 in x 4 ft, no core"] * 3,
     ]
 
 

@@ -60,6 +60,7 @@ ROWS = [
         "fragment_check",
         "refrigerant_checks",
         "job_checks",
+        "not_yet",
         "plan_needs",
         "kit_ratings",
         "schedule",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import prod
 
 from packets.circuit import going_round, kinds
+from packets.circuit import ports as ports_
 from packets.findings import suggest
 from packets.model.circuits import CircuitPart, CircuitPlan, Passes, Problem
 
@@ -249,6 +250,13 @@ def _services(circuit: CircuitPlan) -> Iterator[Problem]:
                 ("service_ports", name, "near"),
                 f"{name} is on a part and near no end of a line",
                 "leave `near` out",
+            )
+        elif service.kind == ports_.GAUGE and not ports_.valve(circuit, name)[0]:
+            yield Problem(
+                "gauge-port-without-valve",
+                ("service_ports", name, "kind"),
+                f"{name} is a gauge port, and no valve has an open state that shuts it off",
+                f"list {name} under `dead` in the back-seated state of its valve",
             )
 
 

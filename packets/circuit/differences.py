@@ -150,7 +150,9 @@ def _port(circuit: CircuitPlan, difference: Difference) -> CircuitPlan:
             f"nothing says where {difference.port} is",
             "add on: the line or the part.port it is on",
         )
-    port = ServicePort(difference.on, difference.name, difference.near, difference.core)
+    port = ServicePort(
+        difference.on, difference.name, difference.near, difference.core, difference.port_kind
+    )
     return replace(circuit, service_ports={**circuit.service_ports, difference.port: port})
 
 

@@ -59,6 +59,8 @@ def compose(
     for name, part in by_circuit.items():
         _missing(files, name, circuits[name].context, part.texts, findings)
     job = files.job
+    mark = first.lists.hookups.mark
+    circuit = f"circuit {mark}" if mark else ""
     made = Packet(
         job=job.job,
         revision=job.revision,
@@ -67,7 +69,7 @@ def compose(
         machine=files.equipment.description,
         refrigerant=first.context.record.refrigerant,
         safety_class=first.context.safety_class or "",
-        title=dispatch.title(files, catalog.library),
+        title=dispatch.title(files, catalog.library) + (f": {circuit}" if circuit else ""),
         phone=job.phone,
         units=units,
         rules_id=rules.rules,
@@ -86,6 +88,7 @@ def compose(
         card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
         record=record.lines(rules, first.context.register, units, first_name),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
+        circuit=circuit,
         dispatch=dispatch.sheet(
             files,
             catalog.library,

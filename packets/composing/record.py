@@ -20,6 +20,9 @@ def lines(rules: Rules, register: Register, units: System, circuit: str) -> tupl
         unit = unit_of(line.quantity, units) if line.quantity and not value else ""
         field = f"{circuit}__record__{line.id}"
         made.append(RecordLine(field, line.label, value, unit, id=line.id, quantity=line.quantity))
+    if "machine.circuit" in register.entries:
+        called = entry_text(register.entries["machine.circuit"], units)
+        made.insert(0, RecordLine(f"{circuit}__record__circuit", "Circuit", called, ""))
     return (*made, *leak_lines(register, units, circuit))
 
 

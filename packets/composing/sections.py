@@ -131,7 +131,7 @@ class Sections:
         return printed.Section(
             id=planned.id,
             number=number,
-            title=fragment.title,
+            title=self._title(fragment),
             purpose=fragment.purpose,
             called_for=called_for(planned, self.catalog, plan),
             do_not_start=needs,
@@ -151,6 +151,12 @@ class Sections:
             makes=fragment.makes,
             ends=fragment.ends,
         )
+
+    def _title(self, fragment: Fragment) -> str:
+        """A section's title; on a machine with several circuits with its circuit."""
+        mark = self.lists.hookups.mark if self.lists else ""
+        scope = fragment.scope == "circuit"
+        return f"{fragment.title}: circuit {mark}" if mark and scope else fragment.title
 
     def step(
         self, fragment: Fragment, one: Chosen, chosen: list[Chosen], steps: Mapping[str, str]

@@ -6,12 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from packets import numbers
-from packets.circuit import names
-from packets.composing import routes
+from packets.composing import port_turns, routes
 from packets.composing.texts import Own
 from packets.expressions import Value
 from packets.formatting import tube
-from packets.model.hookups import ValveSetting
 from packets.model.numbers import Entry, Number, Rounding, Words
 from packets.numbers import purge, sweeps, torque
 
@@ -46,6 +44,7 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
                     _mass("cylinder.stop", filling.stop, step, "down"),
                     _mass("cylinder.end", filling.start + filling.takes, step),
                 ),
+                {"first_cylinder": at == 1},
             )
             for at, filling in enumerate(lists.recovery, 1)
         ]
@@ -66,11 +65,11 @@ def turns(what: str, lists: numbers.Lists, step: float) -> list[Turn]:
         ]
     if what == "unbraze":
         return _unbraze(lists)
-    if what in ("recovery-valves", "evacuation-valves"):
-        plan = lists.hookups.recovery if what == "recovery-valves" else lists.hookups.evacuation
-        return [_valve(lists, one) for one in plan.valves]
-    if what == "other-ports":
-        return _other_ports(lists)
+    if what in port_turns.LISTS:
+        return [
+            Turn(id, "", _entries(*(_words(name, text) for name, text in own.items())))
+            for id, own in port_turns.of(what, lists.hookups)
+        ]
     if what == "purge-cycles":
         return _counted("cycle", lists.purge_cycles)
     return _counted("break", lists.breaks)
@@ -127,27 +126,6 @@ def _unbraze(lists: numbers.Lists) -> list[Turn]:
             ),
         )
         for step in lists.hookups.unbraze.steps
-    ]
-
-
-def _valve(lists: numbers.Lists, one: ValveSetting) -> Turn:
-    name, state, how = names.setting(lists.hookups.made, one)
-    own = _entries(
-        _words("valve.name", name[:1].upper() + name[1:]),
-        _words("valve.state", state),
-        _words("valve.how", how),
-    )
-    return Turn(one.part, "", own)
-
-
-def _other_ports(lists: numbers.Lists) -> list[Turn]:
-    """One turn a service port that neither the hold nor the pump uses: its core goes back in."""
-    made = lists.hookups.made
-    used = {use.port for use in lists.hookups.evacuation.pumped}
-    return [
-        Turn(port, "", _entries(_words("port.name", names.service_port(made, port))))
-        for port in made.service_ports
-        if port not in used
     ]
 
 

@@ -83,12 +83,21 @@ class CircuitLine:
 
 @dataclass(frozen=True)
 class ServicePort:
-    """A service port on a line (`near` its from or to end) or on a part at one of its ports."""
+    """A service port on a line (`near` its from or to end) or on a part at one of its ports.
+
+    `kind` is cored, gauge-port or process-tube; `circuit.ports.kind` also reads files that state
+    only whether there is a core. What states another kind than cored has no core.
+    """
 
     on: str
     name: str = ""
     near: str = ""
     core: bool = True
+    kind: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind:
+            object.__setattr__(self, "core", self.kind == "cored")
 
 
 @dataclass(frozen=True)
@@ -122,6 +131,7 @@ class Difference:
     on: str = ""
     near: str = ""
     core: bool = True
+    port_kind: str = ""
     as_: str = ""
     shift: tuple[float, ...] = ()
     kind: str = ""

@@ -6,7 +6,7 @@ them into words. Lengths in m, volumes in m3, pressures in Pa.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from packets.model.circuits import CircuitPlan, Problem
@@ -269,6 +269,15 @@ class SweepPlan:
 
 
 @dataclass(frozen=True)
+class Isolation:
+    """Hand valves that shut the joints a job names off from the compressor, and the service port
+    on the joints' side that is opened to the air. No valves: nothing shuts them off."""
+
+    valves: tuple[ValveSetting, ...] = ()
+    port: str = ""
+
+
+@dataclass(frozen=True)
 class Volumes:
     """Volume of each part and line. `estimated` ones are ranges; `not_counted` are unknown."""
 
@@ -287,7 +296,8 @@ class Volumes:
 class Hookups:
     """All of it for one circuit of a job. `found` is the circuit as the machine is today, `made`
     with the parts that the work adds; `cut` are the parts that are cut out cold; `repairs` are the
-    brazed joints with the way of the gas when one is made again in the closed circuit."""
+    brazed joints with the way of the gas when one is made again in the closed circuit. `mark` is
+    the circuit's on a machine with several, `others` are the machine's other circuits by mark."""
 
     found: CircuitPlan
     made: CircuitPlan
@@ -302,6 +312,9 @@ class Hookups:
     charging: str
     volumes: Volumes
     charging_side: str = ""
+    isolation: Isolation = Isolation()
+    mark: str = ""
+    others: dict[str, CircuitPlan] = field(default_factory=dict)
 
     @property
     def circuit(self) -> CircuitPlan:

@@ -234,3 +234,4 @@ class Packet:
     hash: str = ""
     figures: tuple[CircuitFigure, ...] = ()
     worked: tuple[Worked, ...] = ()
+    circuit: str = ""

@@ -191,6 +191,7 @@ class Fragment:
     steps: tuple[Step, ...]
     acts: tuple[str, ...] = ()
     remakes: tuple[str, ...] = ()
+    joint_kinds: tuple[str, ...] = ("brazed",)
     adds: tuple[AddedPart, ...] = ()
     unbrazes: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()

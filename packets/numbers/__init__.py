@@ -14,6 +14,7 @@ from packets.numbers import (
     fillers,
     flammables,
     hold,
+    identify,
     leak_rate,
     load,
     locked_out,
@@ -51,6 +52,7 @@ def compute(context: Context) -> Lists:
     breaks = evacuation.breaks(context)
     _guarded(context, "the machine", machine.add)
     ports.add(context)
+    identify.add(context)
     _guarded(context, "capacitors and windings", locked_out.add)
     fillings = _guarded(context, "recovery", recovery.add) or ()
     joints = _guarded(context, "nitrogen and filler", purge.add) or ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packets.circuit import names
+from packets.circuit import names, ports
 from packets.circuit.sides import low_port
 from packets.model.circuits import CircuitPlan
 from packets.model.hookups import Inlet, TrappedLiquid, Vent
@@ -29,13 +29,28 @@ def add(context: Context) -> None:
     indoor = any((part.name or id).startswith("indoor") for id, part in circuit.parts.items())
     side = "indoor unit" if indoor else "evaporator"
     context.register.add(Words("machine.air_side", "Where the air is cooled", side, SOURCE))
-    heater = context.record.compressor.crankcase_heater
-    sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side])
+    records = context.equipment.circuits.values()
+    heater = any(record.compressor.crankcase_heater for record in records)
+    own = context.record.compressor.crankcase_heater
+    night = (
+        "run the crankcase heater again before the next start"
+        if own
+        else "call before the next start"
+    )
+    context.register.add(Words("start.after_night", "After a night", night, SOURCE))
+    others = [f"circuit {mark}" for mark in hookups.others]
+    sources = ", ".join([*(["crankcase heater"] if heater else []), "controls", side, *others])
     context.register.add(Words("machine.sources", "Sources beside the disconnect", sources, SOURCE))
     kinds = {part.kind for part in circuit.parts.values()}
     # Behind a suction drier the gauge reads its pressure drop as superheat.
     read_at = "the suction drier's inlet" if "suction-drier" in kinds else "its port"
     context.register.add(Words("ports.suction_read", "Suction is read at", read_at, SOURCE))
+    bulb = context.record.metering.device == "txv"
+    for id, label, text in (
+        ("ports.superheat_at", "Superheat is read at", "the bulb" if bulb else read_at),
+        ("ports.superheat_clamped", "Insulated", "bulb and clamp" if bulb else "the clamp"),
+    ):
+        context.register.add(Words(id, label, text, SOURCE))
     warm = "the receiver and the sump" if "receiver" in kinds else "the sump"
     context.register.add(Words("ports.warm", "Liquid stays longest in", warm, SOURCE))
     _words(context, "ports.evacuate", "Evacuate from", names.ports(circuit, evacuation.pumped))
@@ -46,10 +61,17 @@ def add(context: Context) -> None:
         "Micron gauge on",
         ""
         if gauge is None
-        else f"machine side of the core tool at the {names.service_port(circuit, gauge.port)}"
+        else f"{_tee(circuit, gauge.port)} at the {names.service_port(circuit, gauge.port)}"
         if gauge.tee
         else names.service_port(circuit, gauge.port),
     )
+    cored = [use.port for use in evacuation.pumped if use.core_out]
+    broken = [f"core tool at the {names.service_port(circuit, port)}" for port in cored]
+    broken += [names.service_port(circuit, use.port) for use in evacuation.pumped]
+    _words(context, "ports.nitrogen_in", "Nitrogen into the vacuum", broken[0] if broken else "")
+    at = hookups.isolation.port
+    text = names.service_port(circuit, at) if at else ""
+    _words(context, "ports.open_at", "Opened to the air", text)
     farthest = "" if gauge is None else names.element(circuit, gauge.farthest)
     _words(context, "ports.farthest", "Hardest for the pump to reach", farthest)
     _words(
@@ -74,6 +96,12 @@ def add(context: Context) -> None:
     context.register.add(Words("ports.sweep_beside", "The sweep runs past", text, SOURCE))
     _trapped(context, circuit, recovery.trapped)
     _repairs(context, circuit)
+
+
+def _tee(circuit: CircuitPlan, port: str) -> str:
+    """Where a gauge sits that shares a port with the pump."""
+    cored = ports.kind(circuit, port) == ports.CORED
+    return "machine side of the core tool" if cored else "tee between the hose's valve and the port"
 
 
 def _words(context: Context, id: str, label: str, text: str) -> None:

@@ -24,10 +24,12 @@ _LEFT_OUT = "water, gas out of oil and surfaces, the machine's own pipes and the
 
 def add(context: Context) -> None:
     """Add the hook-ups, evac.pump_time*, evac.small_hose_time and evac.pull_wait*."""
+    pumped = context.hookups.evacuation.pumped
+    cored = sum(use.core_out for use in pumped)
     hook_up = vacuum_hookup.planned(
-        context.kit, max(1, len(context.hookups.evacuation.pumped)), context.units
+        context.kit, max(1, len(pumped)), context.units, cored if pumped else None
     )
-    small = vacuum_hookup.small(context.kit, context.units)
+    small = vacuum_hookup.small(context.kit, context.units, cored > 0)
     for id, label, one in (
         ("evac.hook_up", "Vacuum hoses", hook_up),
         ("evac.small_hose", "A small hose, to show them beside", small),

@@ -23,34 +23,43 @@ class HookUp:
     words: str
 
 
-def planned(kit: Kit, ports: int = PORTS, units: System = "ip") -> HookUp:
+def planned(kit: Kit, ports: int = PORTS, units: System = "ip", cored: int | None = None) -> HookUp:
     """The kit's widest and shortest hoses, one a port; a core is out where a core tool is left.
 
-    `ports` is how many are pulled from; how many there are, the circuit's own plan can tell.
+    `ports` is how many are pulled from, `cored` how many of them have cores (None: all); the
+    circuit's own plan tells both. A port without a core is taken as one with its core out.
     """
     hoses = sorted(kit.vacuum_hoses, key=_ease, reverse=True)[:ports]
-    lines = [(hose, at < kit.core_tools) for at, hose in enumerate(hoses)]
+    plain = 0 if cored is None else max(len(hoses) - cored, 0)
+    lines = [(hose, at < plain + kit.core_tools) for at, hose in enumerate(hoses)]
     network = Network(
         tuple(hose_line(h.bore.value, h.length.value, core_in=not out) for h, out in lines),
         _common(kit.vacuum_manifold),
     )
-    words = _words([f"{_size(h, units)}, core {'out' if out else 'in'}" for h, out in lines])
+    ends = [
+        ", no core" if at < plain else ", core out" if out else ", core in"
+        for at, (_, out) in enumerate(lines)
+    ]
+    words = _words([_size(h, units) + end for (h, _), end in zip(lines, ends, strict=True)])
     if kit.vacuum_manifold:
         words += f", through a manifold of {kit.vacuum_manifold.bore.text} bore"
     return HookUp(_pump(kit), network, words)
 
 
-def small(kit: Kit, units: System) -> HookUp:
-    """The same pump through one small hose with the core in, to show the planned one beside.
+def small(kit: Kit, units: System, cored: bool = True) -> HookUp:
+    """The same pump through one small hose, with the core in where there is one, to show the
+    planned one beside.
 
     The hose is called by its fitting, 1/4 in.; gas passes its real bore, which is less.
     """
     hose = row("small-hose")
     bore, length = hose["bore_in"] * INCH, hose["length_in"] * INCH
-    network = Network((hose_line(bore, length, core_in=True),))
+    network = Network((hose_line(bore, length, core_in=cored),))
     long = show(length, "length", units, "nearest").text
     return HookUp(
-        _pump(kit), network, f"one {tube(hose['nominal_in'] * INCH)} hose of {long}, core in"
+        _pump(kit),
+        network,
+        f"one {tube(hose['nominal_in'] * INCH)} hose of {long}{', core in' if cored else ''}",
     )
 
 

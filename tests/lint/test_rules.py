@@ -157,7 +157,7 @@ def test_a_shop_s_text_is_found_by_the_command_with_file_line_and_fix(tmp_path: 
 def test_a_warning_alone_stops_nothing(tmp_path: Path) -> None:
     text = (locating.procedures() / "sweep.yaml").read_text(encoding="utf-8")
     (tmp_path / "sweep.yaml").write_text(
-        text.replace("feed nitrogen into", "nitrogen goes into").replace("open\n", "there is\n")
+        text.replace("Feed nitrogen into", "Nitrogen goes into").replace("open\n", "there is\n")
     )
     told = CliRunner().invoke(main, ["lint", str(tmp_path)])
     assert "warning [verb-first]" in told.output
