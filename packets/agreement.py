@@ -115,6 +115,15 @@ class _Circuit:
         self._below(
             high, one.design_pressure.high, ("controls", "high_pressure_cut_out"), "the plate's"
         )
+        self._below(one.head_minimum, high, ("head_minimum",), "the high-pressure cut-out's")
+        spans: tuple[tuple[Span | None, tuple[str, ...]], ...] = (
+            (one.compressor.superheat, ("compressor", "superheat")),
+            (one.heating.rise if one.heating else None, ("heating", "rise")),
+            (one.heating.evaporating if one.heating else None, ("heating", "evaporating")),
+        )
+        for span, path in spans:
+            if span:
+                self._below(span.low, span.high, (*path, "low"), "the high end of")
         if evaporating and condensing:
             self._below(
                 evaporating.high, condensing.high, ("condensing",), "the highest condensing"

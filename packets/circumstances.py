@@ -6,10 +6,10 @@ import ast
 from collections.abc import Iterable, Mapping
 
 from packets import cores, expressions, reference
-from packets.circuit import ports
+from packets.circuit import ports, sides
 from packets.expressions import Value
 from packets.held_off import outside_readings, starts_by_switch, temporary_switch
-from packets.model.equipment import Equipment
+from packets.model.equipment import Circuit, Equipment
 from packets.model.hookups import Hookups, PortUse
 from packets.model.job import CircuitState, Job, is_burnt
 from packets.model.kit import Kit
@@ -86,6 +86,16 @@ NAMES: dict[str, str] = {
     "vented_cap": "nitrogen leaves by a vented cap at some joint or stub",
     "purge_cycles": "the whole system is purged by pressure cycles, not by flow",
     "below_running": "joints made on the high side are proved below the pressure they run at",
+    "comfort_cooling": "the machine cools rooms for people",
+    "drier_fitted": "the circuit has a liquid-line drier when the work is done",
+    "suction_drier": "the circuit has a suction drier when the work is done",
+    "head_read": "a hose stays on a port of the high side after the charge",
+    "process_tubes": "the circuit is entered at process tubes alone",
+    "capacity_stated": "the record states the cooling capacity",
+    "compressor_superheat": "the superheat at the compressor is stated, or the trade has one",
+    "pressure_controls": "the record states pressure controls, or the circuit has a receiver",
+    "low_control_by_valve": "a liquid valve of the high side can be closed to try the low-pressure"
+    " control, which opens above the air's pressure",
     "crew": "number of technicians",
     "cores_recover": "number of ports with their cores out for recovery",
     "cores_sweep": "number of ports with their cores out for the sweep",
@@ -124,6 +134,7 @@ def circumstances(
     record = equipment.circuits[circuit]
     state = job.now.circuits[circuit]
     kinds = {part.kind for part in hookups.found.parts.values()}
+    made = {part.kind for part in hookups.made.parts.values()}
     flares = {name.split(".")[0] for name, joint in record.joints.items() if joint.kind == "flare"}
     sealed = [name for name, one in record.joints.items() if one.kind not in ("brazed", "flare")]
     out = {what: len(ports) for what, ports in cores.out_at_once(hookups).items()}
@@ -211,6 +222,16 @@ def circumstances(
         ),
         "purge_cycles": purge_cycles,
         "below_running": below_running,
+        "comfort_cooling": equipment.use == "comfort-cooling",
+        "drier_fitted": "filter-drier" in made,
+        "suction_drier": "suction-drier" in made,
+        "head_read": bool(hookups.charging)
+        and sides.side(hookups.made, hookups.charging) == "high",
+        "process_tubes": _process_tubes(hookups, record),
+        "capacity_stated": record.cooling_capacity is not None,
+        "compressor_superheat": record.compressor.superheat is not None or "receiver" in made,
+        "pressure_controls": _pressure_controls(record) or "receiver" in kinds,
+        "low_control_by_valve": bool(sides.liquid_valve(hookups.made)) and _above_air(record),
         "crew": job.crew.technicians,
         "cores_recover": out["recovery"],
         "cores_sweep": out["sweep"],
@@ -237,6 +258,26 @@ def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:
     if hookups.charging_side != "low":
         return False
     return None if blend is None else not blend
+
+
+def _process_tubes(hookups: Hookups, record: Circuit) -> bool:
+    """A factory-sealed capillary circuit whose ports are all plain tubes."""
+    ports = hookups.made.service_ports.values()
+    sealed = hookups.made.factory_built and record.metering.device == "capillary"
+    return sealed and bool(ports) and not any(port.core for port in ports)
+
+
+def _pressure_controls(record: Circuit) -> bool:
+    """Whether the record states a setting of a pressure control."""
+    one = record.controls
+    settings = (one.low_pressure_cut_in, one.low_pressure_cut_out, one.high_pressure_cut_out)
+    return any(setting is not None for setting in settings)
+
+
+def _above_air(record: Circuit) -> bool:
+    """Whether the low-pressure control opens before the low side is under the air's pressure."""
+    cut_out = record.controls.low_pressure_cut_out
+    return cut_out is not None and cut_out.value > 0
 
 
 def _cold(job: Job) -> bool:

@@ -24,3 +24,18 @@ def low_port(circuit: CircuitPlan, taken: str) -> str:
     free = [port for port in circuit.service_ports if port != taken]
     ranked = sorted(free, key=lambda port: _RANK.get(side(circuit, port), 1))
     return next((port for port in ranked if side(circuit, port) != "high"), taken)
+
+
+def liquid_valve(circuit: CircuitPlan) -> str:
+    """The service valve of the high side that stops the liquid line when it is shut; "" for none.
+
+    Shut behind the metering device it would only stop the low side, so the part must stand on the
+    high side and a line of liquid must reach it.
+    """
+    for name, part in circuit.parts.items():
+        if part.kind != "service-valve" or part.side != "high":
+            continue
+        reached = (line for line in circuit.lines.values() if line.to.partition(".")[0] == name)
+        if any(line.liquid and line.side != "low" for line in reached):
+            return name
+    return ""

@@ -188,7 +188,9 @@ class Readings:
             return None
         step = entry.step or self.step(reading)
         shown = show(entry.value, entry.quantity, self.texts.units, way, step, entry.unit)
-        if way == "down" and shown.value <= 0 < entry.value:
+        # A temperature may lie below the zero of its scale; else nothing would be left.
+        none_left = entry.quantity != "temperature" and shown.value <= 0 < entry.value
+        if way == "down" and none_left:
             self.too_coarse(name, reading, place)
         return shown
 

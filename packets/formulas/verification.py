@@ -18,6 +18,7 @@ CURRENT = Range(1e-3, 200.0, "A")
 FREQUENCY = Range(45.0, 65.0, "Hz")
 CAPACITANCE = Range(1e-7, 5e-3, "F")
 TOLERANCE = Range(0.0, 0.5, "of the marked value")
+TON = 12000 * 0.29307107017222  # W, a ton of refrigeration: 12,000 Btu/h
 AIR_FLOW = Range(0.01, 100.0, "m3/s")
 BAROMETRIC = Range(2e4, 1.2e5, "Pa absolute")
 HEAT = Range(1.0, 1e7, "W")
@@ -199,6 +200,26 @@ def temperature_split(heat: float, flow: float, pressure: float) -> float:
     for_each = sensible_heat(flow, 1.0, pressure)
     split = guard("sensible heat", heat, HEAT) / for_each
     return guard("temperature split", split, DIFFERENCE)
+
+
+def least_air_flow(capacity: float, for_each_ton: float) -> float:
+    """Least air through an indoor coil [m3/s]: capacity / 3516.85 W x flow for each ton.
+
+    Args:
+        capacity: cooling capacity of the unit, 1 W to 10 MW [W].
+        for_each_ton: air flow for each ton of 12,000 Btu/h, 0.01 to 100 [m3/s].
+
+    Raises:
+        OutOfRange: an argument outside its range.
+
+    Source: definition of the ton of refrigeration; the flow for each ton is the caller's.
+
+    >>> cfm = 4.719474e-4
+    >>> round(least_air_flow(36000 * 0.29307107, 350 * cfm) / cfm)
+    1050
+    """
+    tons = guard("cooling capacity", capacity, HEAT) / TON
+    return tons * guard("air flow", for_each_ton, AIR_FLOW)
 
 
 def compression_ratio(discharge: float, suction: float) -> float:

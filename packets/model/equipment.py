@@ -50,6 +50,7 @@ class Store:
     setpoint: Quantity
     coldest: Quantity
     product: str = ""
+    pull_down: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,14 @@ class RunCapacitor:
 
 
 @dataclass(frozen=True)
+class Span:
+    """A range of temperature or of temperature difference."""
+
+    low: Quantity
+    high: Quantity
+
+
+@dataclass(frozen=True)
 class Compressor:
     type: str
     oil: Oil
@@ -80,6 +89,8 @@ class Compressor:
     run_capacitor: RunCapacitor | None = None
     start_capacitor: RunCapacitor | None = None
     highest_ratio: Quantity | None = None
+    superheat: Span | None = None
+    discharge_limit: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -100,6 +111,16 @@ class Air:
     flow: Quantity
     sensible_heat: Quantity
     split_within: Quantity
+
+
+@dataclass(frozen=True)
+class Heating:
+    """What the maker of a heat pump prints for heating."""
+
+    evaporating: Span | None = None
+    rise: Span | None = None
+    discharge_limit: Quantity | None = None
+    defrost_time: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -127,14 +148,6 @@ class Addition:
 
     date: date
     mass: Quantity
-
-
-@dataclass(frozen=True)
-class Span:
-    """A range of temperature."""
-
-    low: Quantity
-    high: Quantity
 
 
 @dataclass(frozen=True)
@@ -169,6 +182,7 @@ class Controls:
     low_pressure_cut_in: Quantity | None = None
     low_pressure_cut_out: Quantity | None = None
     high_pressure_cut_out: Quantity | None = None
+    within: Quantity | None = None
     control_switch: bool = False
     test_points: bool = False
 
@@ -212,6 +226,9 @@ class Circuit:
     small_appliance: bool = False
     evaporating: Span | None = None
     condensing: Span | None = None
+    head_minimum: Quantity | None = None
+    cooling_capacity: Quantity | None = None
+    heating: Heating | None = None
     lines: tuple[Line, ...] = ()
     reliefs: tuple[Relief, ...] = ()
     limits: tuple[PressureLimit, ...] = ()

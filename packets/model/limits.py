@@ -92,7 +92,7 @@ class Limit:
             if self.unit == "lb oz":
                 return f"{mass_text(self.low)} to {mass_text(self.high)}"
             if self.unit == VACUUM:
-                return f"{plain(-self.low)} to {plain(-self.high)} {VACUUM}"
+                return f"{plain(-self.high)} to {with_unit(-self.low, self.unit)}"
             if self.unit == _PSIG and self.low < 0:
                 return f"{gauge_text(self.low, _PSIG)} to {gauge_text(self.high, _PSIG)}"
             return f"{plain(self.low)} to {with_unit(self.high, self.unit)}"

@@ -24,9 +24,10 @@ _SUCTION: tuple[tuple[str, str, Rounding], ...] = (
 
 
 def add(context: Context) -> None:
-    """Add verify.superheat and verify.subcooling, or note which key they wait for; and
-    verify.suction_*."""
+    """Add verify.superheat, verify.compressor_line and verify.subcooling, or note which key they
+    wait for; and verify.suction_*."""
     _superheat(context)
+    _at_compressor(context)
     _subcooling(context)
     _suction(context)
 
@@ -52,6 +53,38 @@ def _superheat(context: Context) -> None:
         span,
         "evaporating",
         title="Suction line temperature by suction pressure (superheat)",
+    )
+
+
+def _at_compressor(context: Context) -> None:
+    """Suction line at the compressor: the maker's superheat there, else the trade's for a circuit
+    with a receiver; on others it is read on site."""
+    id, span, fluid = "verify.compressor_line", context.record.evaporating, context.fluid
+    own, row = context.record.compressor.superheat, practice("compressor-superheat")
+    kinds = {part.kind for part in context.plan.parts.values()}
+    title = "Suction line at the compressor by suction pressure (superheat)"
+    if own is None and "receiver" not in kinds:
+        read = "superheat at the compressor in its maker's data"
+        context.register.add(WriteIn(id, title, "temperature-difference", read))
+        return
+    if span is None or fluid is None:
+        key = context.key("evaporating" if span is None else "chart")
+        context.register.wait(id, key, "no superheat at the compressor without it")
+        return
+    source = reference.table("practice").source(row)
+    least = own.low.value if own else row["low_f_diff"] * _K
+    most = own.high.value if own else row["high_f_diff"] * _K
+    words = " to ".join(context.shown(end, "temperature-difference") for end in (least, most))
+    where = context.key("compressor", "superheat") if own else source.text
+    _table(
+        context,
+        id,
+        "superheat",
+        span,
+        (least, (least + most) / 2, most),
+        title,
+        (Input("superheat allowed there", words, where),),
+        "given" if own else source.confidence,
     )
 
 
@@ -118,9 +151,28 @@ def _band(
     if missing is not None or target is None or span is None or context.fluid is None:
         context.register.wait(id, context.key(*(missing or ())), f"no {name} band without it")
         return
-    table, air = context.fluid.table, context.atmosphere
     within, source, confidence = _within(own, row_id)
-    least, most = max(target.value - within, 0.0), target.value + within
+    inputs = (
+        context.given(name, target, context.key("metering", name)),
+        Input("allowed difference", context.shown(within, "temperature-difference"), source),
+    )
+    ends = max(target.value - within, 0.0), target.value, target.value + within
+    _table(context, id, name, span, ends, title, inputs, confidence)
+
+
+def _table(
+    context: Context,
+    id: str,
+    name: str,
+    span: Span,
+    ends: tuple[float, float, float],
+    title: str,
+    inputs: tuple[Input, ...],
+    confidence: str,
+) -> None:
+    """The rows of a band: `ends` are least, aim and most superheat or subcooling [K]."""
+    assert context.fluid is not None
+    table, air = context.fluid.table, context.atmosphere
     dew = name == "superheat"
     pressure = table.dew_pressure if dew else table.bubble_pressure
     low, high = pressure(span.low.value) - air, pressure(span.high.value) - air
@@ -128,11 +180,12 @@ def _band(
     step_line = resolution.value if resolution else _K
     room = printed_step("temperature", context.units, step_line)
     for step in pressure_steps(high - low, context.units):
-        rows = _rows(table, name, (low, high, step), (least, target.value, most), air)
+        rows = _rows(table, name, (low, high, step), ends, air)
         # Between two rows a reading must satisfy both, so their bands have to share one.
         if all(min(a.high, b.high) - max(a.low, b.low) >= room for a, b in pairwise(rows)):
             break
     side = "dew" if dew else "bubble"
+    air_pressure = context.shown(air, "absolute-pressure")
     context.register.add(
         NumberTable(
             id,
@@ -147,13 +200,7 @@ def _band(
             "Aim",
             "nearest",
             f"{side} temperature at the gauge pressure {'plus' if dew else 'less'} {name}",
-            (
-                context.given(name, target, context.key("metering", name)),
-                Input(
-                    "allowed difference", context.shown(within, "temperature-difference"), source
-                ),
-                Input("air pressure", context.shown(air, "absolute-pressure"), "site.atmosphere"),
-            ),
+            (*inputs, Input("air pressure", air_pressure, "site.atmosphere")),
             f"{context.fluid.source}; {context.fluid.checked_against}",
             confidence if confidence != "given" else context.fluid.confidence,  # type: ignore[arg-type]
             note="Between two rows take the higher low end and the lower high end;"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from packets import reference
 from packets.formulas import verification as formula
 from packets.model.numbers import Input, Rounding, WriteIn, weakest
-from packets.numbers import bands, electrical, orifice
+from packets.numbers import bands, electrical, head, orifice, settled
 from packets.numbers.context import Context
 from packets.numbers.machine import practice
 from packets.quantities import PSI
@@ -18,6 +18,8 @@ def add(context: Context) -> None:
     bands.add(context)
     orifice.add(context)
     electrical.add(context)
+    head.add(context)
+    settled.add(context)
     _limits(context)
     _start(context)
     _drier(context)
@@ -33,15 +35,7 @@ def _limits(context: Context) -> None:
         (row["outdoor_f"] + 459.67) / 1.8,
         row,
     )
-    row = practice("discharge-line")
-    context.practice(
-        "verify.discharge_limit",
-        "Discharge line, hottest",
-        "temperature",
-        (row["temperature_f"] + 459.67) / 1.8,
-        row,
-        round="down",
-    )
+    settled.discharge(context)
     _ratio(context)
     _approach(context)
     _split(context)
@@ -155,8 +149,12 @@ def _split(context: Context) -> None:
     air = context.record.air
     names = ("verify.split_least", "verify.split_most")
     if air is None:
-        for name in ("verify.split", *names):
-            context.register.wait(name, context.key("air"), "air flow and heat are not stated")
+        reason = "air flow and heat are not stated"
+        context.register.wait("verify.split", context.key("air"), reason)
+        for name, words in zip(names, ("least", "most"), strict=True):
+            read = "split in the maker's table for this return air"
+            label = f"Temperature split, {words}"
+            context.register.add(WriteIn(name, label, "temperature-difference", read))
         return
     split = formula.temperature_split(air.sensible_heat.value, air.flow.value, context.atmosphere)
     share = context.atmosphere / 101325
