@@ -9,7 +9,7 @@ from packets import cores, expressions, reference
 from packets.expressions import Value
 from packets.model.equipment import Equipment
 from packets.model.hookups import Hookups
-from packets.model.job import Job, is_burnt
+from packets.model.job import CircuitState, Job, is_burnt
 from packets.model.kit import Kit
 from packets.model.procedures import Rules, WorkItem
 
@@ -50,6 +50,12 @@ NAMES: dict[str, str] = {
     "weigh_in_only": "a heat pump on a day too cold to judge its charge by anything but weight",
     "flared_drier": "the liquid-line drier is joined by flares",
     "hot_work": "the planned work lights a flame",
+    "opened": "the planned work opens the circuit, or closes what was left open",
+    "recovers": "the planned work recovers refrigerant",
+    "charges": "the planned work weighs in a charge",
+    "pressurizes": "the planned work puts the circuit under nitrogen pressure",
+    "joints_made": "the planned work makes joints of the circuit",
+    "left_open": "the job names joints that an earlier visit left open",
     "new_compressor": "the ordered work fits a new compressor",
     "at_height": "the machine stands on a roof or is reached by ladder",
     "mechanical_failure": "the compressor has failed mechanically, its winding is not burnt",
@@ -133,6 +139,12 @@ def circumstances(
         "weigh_in_only": "reversing-valve" in kinds and _cold(job),
         "flared_drier": "drier" in flares,
         "hot_work": "heats" in acts,
+        "opened": bool({"opens", "heats"} & acts) or _left_open(state),
+        "recovers": "removes-refrigerant" in acts,
+        "charges": "charges" in acts,
+        "pressurizes": "pressurizes" in acts,
+        "joints_made": bool(hookups.opened.out or hookups.opened.joints),
+        "left_open": _left_open(state),
         "new_compressor": any("compressor" in work[name].parts for name in job.work[circuit]),
         "at_height": equipment.space.ladder or equipment.space.kind == "roof",
         "mechanical_failure": state.compressor == "mechanical-failure" and not is_burnt(state),
@@ -148,6 +160,10 @@ def circumstances(
         "ports_used": len(cores.opened(hookups)),
         "fire_watch_required": rules.fire_watch.time.value > 0,
     }
+
+
+def _left_open(state: CircuitState) -> bool:
+    return state.left is not None and bool(state.left.open)
 
 
 def _vapor(hookups: Hookups, blend: bool | None) -> bool | None:

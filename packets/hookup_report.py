@@ -18,17 +18,21 @@ from packets.model.hookups import (
     ValveSetting,
 )
 
+# The acts that use a hook-up of their own.
+ALL = frozenset({"removes-refrigerant", "heats", "frees-of-fuel", "evacuates", "charges"})
 
-def lines(hookups: Hookups) -> Iterator[str]:
-    """The plans of a circuit, a line or two each."""
+
+def lines(hookups: Hookups, acts: frozenset[str] = ALL) -> Iterator[str]:
+    """The plans of a circuit that the planned acts use, a line or two each."""
     circuit = hookups.made
     recovery, evacuation, sweep = hookups.recovery, hookups.evacuation, hookups.sweep
     liquid, vapor = names.ports(circuit, recovery.liquid), names.ports(circuit, recovery.vapor)
     first = f"{liquid} (liquid), then {vapor}" if liquid and vapor else liquid or vapor
-    yield f"recover at: {first}{_set(circuit, recovery.valves)}"
-    for one in recovery.trapped:
-        yield f"    liquid is trapped {_between(circuit, one.shut)}"
-    if sweep is not None:
+    if "removes-refrigerant" in acts:
+        yield f"recover at: {first}{_set(circuit, recovery.valves)}"
+        for one in recovery.trapped:
+            yield f"    liquid is trapped {_between(circuit, one.shut)}"
+    if sweep is not None and acts & {"heats", "frees-of-fuel"}:
         ways = [names.service_port(circuit, port) for port in (sweep.inlet, sweep.vent)]
         yield f"sweep: in at {ways[0]}, out at {ways[1]}{_set(circuit, sweep.valves)}"
     for stub in hookups.unbraze.steps:
@@ -48,10 +52,11 @@ def lines(hookups: Hookups) -> Iterator[str]:
     place = names.service_port(circuit, gauge.port) if gauge else "no place"
     side = " (side branch of its core tool)" if gauge and gauge.tee else ""
     pumped = names.ports(circuit, evacuation.pumped)
-    yield f"evacuate at: {pumped}; gauge: {place}{side}{_set(circuit, evacuation.valves)}"
-    if gauge:
+    if "evacuates" in acts:
+        yield f"evacuate at: {pumped}; gauge: {place}{side}{_set(circuit, evacuation.valves)}"
+    if gauge and "evacuates" in acts:
         yield f"    hardest to reach: {names.element(circuit, gauge.farthest)}"
-    if hookups.charging:
+    if hookups.charging and "charges" in acts:
         yield f"charge at: {names.service_port(circuit, hookups.charging)}"
 
 

@@ -150,7 +150,8 @@ def _line_to(circuit: CircuitPlan, port: str) -> str | None:
 def _opened(
     files: JobFiles, name: str, circuit: CircuitPlan, fragments: Iterable[Fragment]
 ) -> Opened:
-    """The parts that are out, the joints that the job names, and which joints are not brazed."""
+    """The parts that are out, the joints that the job names or that were left open, and which
+    joints are not brazed."""
     out = tuple(
         dict.fromkeys(
             part for fragment in fragments for part in fragment.remakes if part in circuit.parts
@@ -159,7 +160,9 @@ def _opened(
     graph = graphs.build(circuit)
     kinds = joint_kinds(files, name, graph)
     screwed = {joint for joint, kind in kinds.items() if kind != "brazed"}
-    named = [key for key in files.job.joints.get(name, ()) if key in graph.joint_of]
+    left = files.job.now.circuits[name].left
+    wanted = (*files.job.joints.get(name, ()), *(left.open if left else ()))
+    named = [key for key in wanted if key in graph.joint_of]
     joints = tuple(dict.fromkeys(graph.joint_of[key] for key in named))
     return Opened(out, joints, tuple(sorted(screwed)))
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from packets import reference, saturation_data
+from packets import carried_checks, reference, saturation_data
 from packets.catalog import Catalog
 from packets.findings import Findings, suggest
 from packets.formulas.atmosphere import ALTITUDE, pressure_at_altitude
 from packets.formulas.recovery import ATMOSPHERE, SMALL_APPLIANCE_CHARGE
 from packets.job_files import JobFiles
-from packets.model.procedures import Library
 
 # What may follow the number of a refrigerant.
 LETTERS = "ABCDEFGabcdefg()"
@@ -56,7 +55,7 @@ def check_orders(files: JobFiles, catalog: Catalog, findings: Findings) -> None:
             )
         _refrigerant(files, circuit, findings)
         _toxic(files, circuit, findings)
-        _facts(files, circuit, library, findings)
+        carried_checks.check(files, circuit, library, findings)
     altitude = files.equipment.space.altitude
     if not _has_air(altitude.value):
         findings.error(
@@ -166,21 +165,3 @@ def _toxic(files: JobFiles, circuit: str, findings: Findings) -> None:
             f"{name} is poisonous (class {row['safety_class']}): no procedure here covers it",
             "have it done under the site's own plan, by those licensed for it",
         )
-
-
-def _facts(files: JobFiles, circuit: str, library: Library, findings: Findings) -> None:
-    """Facts an earlier packet's record made true must be facts."""
-    known = library.facts.facts
-    now = files.job.now
-    for path, names in (
-        (("now", "facts"), now.facts),
-        (("now", "circuits", circuit, "facts"), now.circuits[circuit].facts),
-    ):
-        for at, name in enumerate(names):
-            if name not in known:
-                findings.error(
-                    "unknown-fact",
-                    files.place("job", *path, at),
-                    f"no fact is called {name!r}",
-                    suggest(name, known),
-                )

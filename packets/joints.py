@@ -34,6 +34,8 @@ def joints(
     }
     _undrawn(files, library, plan, hookups, circuit, findings)
     steps = {step.joint: step for step in hookups.braze.steps}
+    left = files.job.now.circuits[circuit].left
+    still_open = {graph.joint_of.get(key) for key in (left.open if left else ())}
     of_parts = [id for part in hookups.opened.out for id in graph.joints_at(part)]
     wanted = list(steps) or of_parts
     found: list[JointAt] = []
@@ -56,7 +58,8 @@ def joints(
                 joint.metals,
                 steps.get(id),
                 # A joint of a part that comes out is made again with the part, named or not.
-                named=id in hookups.opened.joints and id not in of_parts,
+                # So is one that an earlier visit left open.
+                named=id in hookups.opened.joints and id not in of_parts and id not in still_open,
             )
         )
     return tuple(found)

@@ -69,7 +69,7 @@ def _facts(catalog: Catalog, findings: Findings) -> None:
             for at, name in enumerate(getattr(change, part)):
                 named.append(("facts", name, ("equipment", feature, part, at)))
     for act, means in library.acts.acts.items():
-        for part in ("requires", "loses"):
+        for part in ("requires", "loses", "gives", "sees"):
             for at, name in enumerate(getattr(means, part)):
                 named.append(("acts", name, ("acts", act, part, at)))
     for pair, both in enumerate(library.acts.apart):

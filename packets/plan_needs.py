@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from packets import cores, kit_ratings, reference
@@ -11,7 +12,7 @@ from packets.job_files import JobFiles
 from packets.model.hookups import Hookups
 from packets.model.job import NewCompressor, NewDrier, is_burnt
 from packets.model.plans import Plan
-from packets.model.procedures import Library
+from packets.model.procedures import Fragment, Library
 
 CALIBRATED_WITHIN_DAYS = 365
 # The act that brings a hook-up into a plan; nitrogen is swept through in most.
@@ -21,6 +22,10 @@ _HOOKUP_OF = {
     "braze": "heats",
     "evacuation": "evacuates",
 }
+# A sweep is no act of its own; these take one.
+_SWEEPS = frozenset({"heats", "frees-of-fuel"})
+# Acts for which a refrigerant certificate is needed: even a gauge hose lets a little out.
+HANDLES = frozenset({"removes-refrigerant", "charges", "joins-gauges"})
 _PART_KEYS = {"compressor": "compressor", "drier": "drier", "suction_drier": "suction_drier"}
 
 
@@ -30,8 +35,10 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
     acts = {act for fragment in fragments for act in fragment.acts}
     if "heats" in acts:
         _fire_watch(files, findings)
+    if acts & HANDLES:
+        _certification(files, findings)
     if "removes-refrigerant" in acts or "charges" in acts:
-        _recovery(files, findings)
+        _recovery_machine(files, findings)
     kit_ratings.check(files, acts, findings)
     for fragment in fragments:
         if fragment.crew > files.job.crew.technicians:
@@ -45,7 +52,7 @@ def check_plan(files: JobFiles, library: Library, plan: Plan, findings: Findings
         for part in library.fragments[item.fragment].remakes:
             _part(files, item.circuit, part.replace("-", "_"), findings)
     _ordered_parts(files, library, findings)
-    _instruments(files, findings)
+    _instruments(files, instruments_used(fragments), findings)
 
 
 def _fire_watch(files: JobFiles, findings: Findings) -> None:
@@ -67,8 +74,8 @@ def _fire_watch(files: JobFiles, findings: Findings) -> None:
         )
 
 
-def _recovery(files: JobFiles, findings: Findings) -> None:
-    job, kit = files.job, files.kit
+def _certification(files: JobFiles, findings: Findings) -> None:
+    job = files.job
     for circuit in job.work:
         needed = certificate(files, circuit)
         if not job.crew.certification:
@@ -85,6 +92,10 @@ def _recovery(files: JobFiles, findings: Findings) -> None:
                 f"this machine takes {needed} or universal certification",
                 "send someone who has it",
             )
+
+
+def _recovery_machine(files: JobFiles, findings: Findings) -> None:
+    job, kit = files.job, files.kit
     for circuit in job.work:
         row = reference.table("refrigerants").find(
             refrigerant=files.equipment.circuits[circuit].refrigerant
@@ -105,7 +116,7 @@ def check_hookups(
     out = {
         what: ports
         for what, ports in cores.out_at_once(hookups).items()
-        if _HOOKUP_OF.get(what, what) in acts or what == "sweep"
+        if _HOOKUP_OF.get(what, what) in acts or (what == "sweep" and acts & _SWEEPS)
     }
     what, ports = max(out.items(), key=lambda one: len(one[1]), default=("", frozenset()))
     if files.kit.core_tools < len(ports):
@@ -233,7 +244,18 @@ def _ordered_parts(files: JobFiles, library: Library, findings: Findings) -> Non
                     _missing_part(files, circuit, part, f"{item} needs", findings)
 
 
-def _instruments(files: JobFiles, findings: Findings) -> None:
+def instruments_used(fragments: Iterable[Fragment]) -> frozenset[str]:
+    """The instruments that planned work reads or sets with, by their keys in the kit."""
+    used = {"torque_wrench"}  # each packet ends with caps that are set to a torque
+    for fragment in fragments:
+        steps = [inner for step in fragment.steps for inner in (step, *step.steps)]
+        used |= {r.with_.removeprefix("gauges.") for step in steps for r in step.readings}
+        # A scale stands on the load list where cylinders are only filled to its mark.
+        used |= {"scale" for load in fragment.tools if load.item == "Scale"}
+    return frozenset(used - {""})
+
+
+def _instruments(files: JobFiles, used: frozenset[str], findings: Findings) -> None:
     gauges, day = files.kit.gauges, files.job.date
     names = ("micron", "pressure", "thermometer", "meter", "torque_wrench")
     held: list[tuple[str, Any, tuple[str, ...]]] = [
@@ -241,7 +263,7 @@ def _instruments(files: JobFiles, findings: Findings) -> None:
     ]
     held.append(("scale", files.kit.scale, ("scale",)))
     for name, instrument, path in held:
-        if instrument is None or instrument.calibrated is None:
+        if name not in used or instrument is None or instrument.calibrated is None:
             continue
         place = files.place("kit", *path, "calibrated")
         age = (day - instrument.calibrated).days

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from packets import carried
 from packets.features import features
 from packets.model.equipment import Equipment
 from packets.model.job import Job
@@ -17,6 +18,7 @@ from packets.model.plans import Goal, Plan, Planned
 from packets.model.procedures import Acts, Change, Facts, Fragment, Library, WorkItem
 
 MAX_TRIED = 20_000
+NO_FLAME = "no-flame"
 State = frozenset[str]
 
 
@@ -39,7 +41,7 @@ def start_facts(
     has: Iterable[Change] = (),
 ) -> State:
     """What holds before the work: leave facts and start facts, less what `now`, the machine's
-    features (`has`) and the ordered work clear."""
+    features (`has`) and the ordered work clear, and the facts carried over from a record."""
     state = {name for name, fact in facts.facts.items() if fact.leave} | set(facts.start)
     now = job.now.circuits[circuit]
     changes = [
@@ -48,15 +50,17 @@ def start_facts(
             ("refrigerant", now.refrigerant),
             ("compressor", now.compressor),
             ("acid_test", now.acid_test),
+            ("left", carried.how_left(now)),
         )
         if word in facts.now.get(key, {})
     ]
     changes += has
     for change in changes:
         state = _set(state - set(change.clears), change.sets, acts)
-    state = _set(state, (*job.now.facts, *now.facts), acts)
     for name in (*job.work.get(circuit, ()), *job.also):
         state -= set(work[name].clears)
+    # What an earlier packet did of this work and its record shows is not done again.
+    state = _set(state, carried.taken(facts, job, circuit), acts)
     return frozenset(state).union(*(change.keeps for change in has))
 
 
@@ -117,12 +121,13 @@ def plan(library: Library, job: Job, equipment: Equipment) -> Plan:
     wanted: dict[str, Goal] = {}
     for circuit in circuits:
         aims = goals(library.facts, job, library.work, circuit)
-        fragments = {
-            name: _kept_by(one, kept[circuit])
-            for name, one in library.fragments.items()
-            if not one.only_for or not set(one.only_for).isdisjoint(its[circuit])
-        }
-        chosen, left = solve(fragments, own[circuit] | shared, [goal.fact for goal in aims])
+        facts = [goal.fact for goal in aims]
+        fragments = _on_offer(library, its[circuit], kept[circuit])
+        chosen, left = solve(fragments, own[circuit] | shared, facts)
+        # Only an order tells which joints are made. Where none takes a flame, plan once more.
+        if _no_flame(library, job, equipment, circuit, chosen):
+            fragments = _on_offer(library, (*its[circuit], NO_FLAME), kept[circuit])
+            chosen, left = solve(fragments, own[circuit] | shared, facts)
         shared = frozenset(fact for fact in left if scope[fact] != "circuit")
         order += [Planned(name, circuit, fact, by) for name, (fact, by) in chosen.items()]
         for goal in aims:
@@ -132,6 +137,34 @@ def plan(library: Library, job: Job, equipment: Equipment) -> Plan:
         qualified(fact, scope, circuit) for circuit in circuits for fact in kept[circuit]
     )
     return Plan(tuple(order), frozenset(start), tuple(wanted.values()), never_lost)
+
+
+def _on_offer(library: Library, its: Iterable[str], kept: State) -> dict[str, Fragment]:
+    """The fragments that a machine of these features may be worked on by, as they work on it."""
+    held = set(its)
+    return {
+        name: _kept_by(one, kept)
+        for name, one in library.fragments.items()
+        if not one.only_for or held.intersection(one.only_for)
+    }
+
+
+def _no_flame(
+    library: Library, job: Job, equipment: Equipment, circuit: str, chosen: Iterable[str]
+) -> bool:
+    """Whether the chosen work makes joints, and none of them is brazed. A joint that the record
+    does not describe counts as brazed."""
+    work = [library.fragments[name] for name in chosen]
+    if any(fragment.unbrazes for fragment in work):
+        return False
+    described = equipment.circuits[circuit].joints
+    left = job.now.circuits[circuit].left
+    parts = {part for fragment in work for part in fragment.remakes}
+    made = [key for key in described if key.partition(".")[0] in parts]
+    if parts - {key.partition(".")[0] for key in made}:
+        return False
+    made += left.open if left else ()
+    return bool(made) and all(key in described and described[key].kind != "brazed" for key in made)
 
 
 def features_of(library: Library, equipment: Equipment, circuit: str) -> tuple[str, ...]:

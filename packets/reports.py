@@ -31,8 +31,10 @@ def plan_text(done: Prepared) -> str:
                 time += f", {minutes(section.waiting_minutes)} waiting"
             lines.append(f"     {counted(len(section.steps), 'step')}, {time}")
     for name, circuit in done.circuits.items():
-        lines.append(f"Hook-ups of circuit {name}")
-        lines += [f"  {line}" for line in hookup_report.lines(circuit.context.hookups)]
+        held = circuit.context
+        used = list(hookup_report.lines(held.hookups, held.acts))
+        if used:
+            lines += [f"Hook-ups of circuit {name}", *(f"  {line}" for line in used)]
     if done.packet:
         steps = sum(len(section.steps) for section in done.packet.sections)
         lines.append(f"{counted(len(done.plan.order), 'section')}, {counted(steps, 'step')}")

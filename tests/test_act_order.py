@@ -50,15 +50,15 @@ def test_the_fire_watch_ends_before_the_hold_is_waited_for(folder: str) -> None:
     assert hold.steps[order.index("end")].waiting_minutes >= 60
     # Who leaves looks that it is over, at the section that ends it.
     gate = section(packet, "leave-clean").do_not_start
-    assert f"watch over ({hold.number})" in gate
+    assert f"fire watch complete ({hold.number})" in gate
 
 
 def test_where_no_flame_was_lit_no_watch_ends_and_none_is_waited_for() -> None:
     packet = example("clinic-wall-split")
     assert "watch" not in names(section(packet, "pressure-hold"))
-    assert not any("watch" in state for part in packet.sections for state in part.do_not_start)
+    assert not any("fire watch" in state for part in packet.sections for state in part.do_not_start)
     # A fact that did not hold before is still told with the section that made it.
-    assert "joints made, no known leak (8)" in section(packet, "pressure-hold").do_not_start
+    assert "all joints closed, no known leak (8)" in section(packet, "pressure-hold").do_not_start
 
 
 def starts(packet: Packet) -> list[tuple[str, str]]:
@@ -127,7 +127,8 @@ def test_too_little_recovered_is_a_weight_on_the_scale() -> None:
 def test_every_reading_of_a_capillary_machine_has_its_limit() -> None:
     part = section(example("clinic-wall-split"), "verify")
     blanks = [blank for step in part.steps for row in step.readings for blank in row]
-    assert len(blanks) == 4
+    # Four that are always taken; the place of a leak only where there is one.
+    assert len([blank for blank in blanks if blank.only_if is None]) == 4
     assert all(blank.limit is not None for blank in blanks)
     # Dew of R-32 at 38 and 52 °F is 131.04 and 165.91 psia by CoolProp, less 14.59 psi of air.
     assert blanks[0].limit is not None

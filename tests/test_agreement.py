@@ -41,7 +41,6 @@ APART = [
     ("equipment.yaml", "internal_volume: 0.9 ft3", "internal_volume: 0.2 ft3", "volume-parts", "by themselves"),
     ("equipment.yaml", CHARGE, f"{CHARGE}    part_volumes: {{receiver: 5 ft3}}\n", "volume-parts", "by themselves"),
     ("equipment.yaml", "charge: 14 lb 8 oz", "charge: 2 lb", "charge-lines", "hold more than the charge"),
-    ("job.yaml", "acid_test: acid}", "acid_test: acid, facts: [charged, refrigerant-out]}", "facts-apart", "never hold together"),
     ("kit.yaml", "resolution: 1 micron", "resolution: 1000 micron", "no-chart", "rise chart"),
 ]  # fmt: skip
 

@@ -98,7 +98,9 @@ def test_the_filled_pdf_and_the_readings_file_say_the_same(
     assert from_pdf["state"] == "closed"
     # By hand: 41 lb 1.5 oz - 27 lb 9.5 oz = 13 lb 8 oz = 6.1235 kg.
     assert from_pdf["balances"][0]["recovered"] == pytest.approx(6.1235, abs=1e-3)
-    assert "tight@a" in from_pdf["facts"] and "recorded@a" in from_pdf["facts"]
+    assert "tight@a" not in from_pdf["facts"] and "recorded@a" in from_pdf["facts"]
+    tight = next(one for one in from_pdf["held"] if one["fact"] == "tight@a")
+    assert tight["by"].startswith("section 13, ") and "nitrogen" in tight["proof"]
 
 
 def test_the_record_is_printed_on_few_pages_and_says_what_counts(

@@ -50,6 +50,7 @@ ROWS = [
         "history",
         "features",
         "ownership",
+        "carried",
     },
     {
         "hookups",
@@ -58,6 +59,7 @@ ROWS = [
         "reading_check",
         "fragment_check",
         "job_checks",
+        "carried_checks",
         "plan_needs",
         "kit_ratings",
         "schedule",

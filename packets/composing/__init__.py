@@ -83,7 +83,7 @@ def compose(
         card=card.card(catalog.library.card, texts, first.lists, files.kit),
         sections=sections,
         card_chart=_card_chart(by_circuit[first_name], first.context, catalog),
-        record=record.lines(rules, first.context.register, units, first_name),
+        record=record.lines(rules, first.context.register, units, first_name, acts),
         notes=record.notes(rules, sections, _fluid(first.context), OURS),
         dispatch=dispatch.sheet(
             files,
@@ -153,6 +153,7 @@ def _compose_sections(
 ) -> tuple[Section, ...]:
     made_in: dict[str, dict[str, int]] = {name: {} for name in by_circuit}
     # A fact is looked at by the first section that needs it after it came true; some each time.
+    # A section that acts on the machine looks again at all it stands on that can pass away.
     seen: dict[str, set[str]] = {name: set() for name in by_circuit}
     facts = catalog.library.facts.facts
     # What has held since before the work: a section that makes it again is none to wait for.
@@ -161,14 +162,21 @@ def _compose_sections(
     for number, (one, picked) in enumerate(zip(plan.order, chosen, strict=True), 1):
         made, looked = made_in[one.circuit], seen[one.circuit]
         fragment = catalog.library.fragments[one.fragment]
-        gate = [name for name in fragment.needs if name not in looked or facts[name].recheck]
+        acts = [catalog.library.acts.acts[act] for act in fragment.acts]
+        asked = dict.fromkeys((*fragment.needs, *(name for act in acts for name in act.sees)))
+        gate = [
+            name
+            for name in asked
+            if name not in looked
+            or facts[name].recheck
+            or (acts and facts[name].lasts != "lasting")
+        ]
         looked |= set(fragment.needs)
         done.append(
             by_circuit[one.circuit].section(
                 one, number, picked, steps[one.circuit], made, gate, plan
             )
         )
-        acts = [catalog.library.acts.acts[act] for act in fragment.acts]
         own = {
             name: f"{name}@{one.circuit}" if fact.scope == "circuit" else name
             for name, fact in facts.items()

@@ -15,7 +15,12 @@ from packets.model import packet as printed
 from packets.model.job import is_burnt
 from packets.model.kit import Instrument
 from packets.model.procedures import Library
-from packets.plan_needs import CALIBRATED_WITHIN_DAYS, certificate
+from packets.plan_needs import (
+    CALIBRATED_WITHIN_DAYS,
+    HANDLES,
+    certificate,
+    instruments_used,
+)
 from packets.quantities import Quantity
 from packets.schedule import Schedule
 
@@ -53,7 +58,9 @@ def sheet(
         waiting_minutes=sum(section.waiting_minutes for section in sections),
         load=load,
         permits=permits(files, acts, by_circuit, library),
-        instruments=instruments(files, units),
+        instruments=instruments(
+            files, units, instruments_used(library.fragments[one.fragment] for one in sections)
+        ),
         attention=attention(findings),
         elapsed_minutes=time.elapsed,
         in_waits=in_words(time, sections),
@@ -117,7 +124,7 @@ def permits(
         for id in ("site.permit", "site.fire_watch"):
             entry = register.entries[id]
             lines.append((getattr(entry, "label", ""), getattr(entry, "text", "")))
-    if acts & {"removes-refrigerant", "charges"}:
+    if acts & HANDLES:
         known = library.rules[files.job.rules].certification
         needed = {certificate(files, circuit).replace("-", " ") for circuit in by_circuit}
         fitting = [one for one in known if one.certificate.lower().partition(" or ")[0] in needed]
@@ -125,8 +132,10 @@ def permits(
     return tuple(lines)
 
 
-def instruments(files: JobFiles, units: System) -> tuple[tuple[str, str, str], ...]:
-    """Name, step and state of calibration of each instrument."""
+def instruments(
+    files: JobFiles, units: System, used: frozenset[str]
+) -> tuple[tuple[str, str, str], ...]:
+    """Name, step and state of calibration of each instrument that the work uses."""
     gauges = files.kit.gauges
     rows: list[tuple[str, str, str]] = []
     for name, label in (
@@ -137,11 +146,13 @@ def instruments(files: JobFiles, units: System) -> tuple[tuple[str, str, str], .
         ("torque_wrench", "Torque wrench"),
     ):
         instrument: Instrument | None = getattr(gauges, name)
-        if instrument is not None:
+        if instrument is not None and name in used:
             resolution = instrument.resolution
             step = _step_text(resolution, units) if resolution else instrument.category
             label = f"{label} {instrument.id}".strip()
             rows.append((label, step, _calibrated(instrument.calibrated, files.job.date)))
+    if "scale" not in used:
+        return tuple(rows)
     scale = files.kit.scale
     state = _calibrated(scale.calibrated, files.job.date)
     return (*rows, ("Scale", _step_text(scale.resolution, units), state))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from packets.composing.texts import entry_text, marked
 from packets.formatting import System, unit_of
@@ -10,17 +10,26 @@ from packets.model.numbers import Register, WriteIn
 from packets.model.packet import RecordLine, Section
 from packets.model.procedures import Rules
 
+# Acts after which a refrigerant record has something to say of refrigerant.
+MOVES = frozenset({"removes-refrigerant", "charges"})
 
-def lines(rules: Rules, register: Register, units: System, circuit: str) -> tuple[RecordLine, ...]:
-    """The lines the rules ask for; those a number fills in carry its value."""
+
+def lines(
+    rules: Rules, register: Register, units: System, circuit: str, acts: Collection[str]
+) -> tuple[RecordLine, ...]:
+    """The lines the rules ask for; those a number fills in carry its value. Where no refrigerant
+    moves, the lines on it are left out."""
     made = []
+    moves = not MOVES.isdisjoint(acts)
     for line in rules.refrigerant_record:
+        if line.moved and not moves:
+            continue
         entry = register.entries.get(line.from_) if line.from_ else None
         value = entry_text(entry, units) if entry is not None else ""
         unit = unit_of(line.quantity, units) if line.quantity and not value else ""
         field = f"{circuit}__record__{line.id}"
         made.append(RecordLine(field, line.label, value, unit, id=line.id, quantity=line.quantity))
-    return (*made, *leak_lines(register, units, circuit))
+    return (*made, *(leak_lines(register, units, circuit) if moves else ()))
 
 
 def leak_lines(register: Register, units: System, circuit: str) -> list[RecordLine]:

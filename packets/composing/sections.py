@@ -150,6 +150,12 @@ class Sections:
             circuit=self.circuit,
             makes=fragment.makes,
             ends=fragment.ends,
+            lasting=tuple(name for name in fragment.makes if facts[name].lasts == "lasting"),
+            proved=tuple(
+                (name, facts[name].proof)
+                for name in fragment.makes
+                if facts[name].lasts == "proved"
+            ),
         )
 
     def step(

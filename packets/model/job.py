@@ -25,6 +25,15 @@ class Site:
 
 
 @dataclass(frozen=True)
+class Left:
+    """How a circuit without a charge was left: joints not made, the gas it is sealed under."""
+
+    open: tuple[str, ...]
+    since: date
+    sealed: str = ""
+
+
+@dataclass(frozen=True)
 class CircuitState:
     """How one circuit is found today."""
 
@@ -32,6 +41,7 @@ class CircuitState:
     compressor: str
     acid_test: str = "not-made"
     facts: tuple[str, ...] = ()
+    left: Left | None = None
 
 
 def is_burnt(state: CircuitState) -> bool:

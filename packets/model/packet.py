@@ -165,7 +165,8 @@ class Step:
 class Section:
     """One fragment as planned. `do_not_start` are the states it needs, in words; `worked` the ids
     of the numbers it prints, in printing order; `makes` and `ends` are the facts that it moves, by
-    which a review tells what now holds."""
+    which a review tells what now holds; `lasting` those of `makes` that outlast the visit, and
+    `proved` those that do with a proof, each with its proof in words."""
 
     id: str
     number: int
@@ -187,6 +188,8 @@ class Section:
     circuit: str = ""
     makes: tuple[str, ...] = ()
     ends: tuple[str, ...] = ()
+    lasting: tuple[str, ...] = ()
+    proved: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,9 @@ class Fact:
     short: str = ""
     leave: bool = False
     recheck: bool = False
+    lasts: Literal["lasting", "proved", "said", "passing"] = "passing"
+    proved_by: str = ""
+    proof: str = ""
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,7 @@ class Act:
     requires: tuple[str, ...]
     loses: tuple[str, ...]
     gives: tuple[str, ...] = ()
+    sees: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

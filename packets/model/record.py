@@ -166,12 +166,23 @@ class Keep:
 
 
 @dataclass(frozen=True)
+class Held:
+    """A fact that outlasts the visit: `by` tells the section that earned it, `proof` what must be
+    so on the next visit for it to count, empty where it lasts by itself."""
+
+    fact: str
+    by: str
+    proof: str = ""
+
+
+@dataclass(frozen=True)
 class Record:
     """The completion record of one job.
 
     `paper` are the lines of the refrigerant record, `unplaced` what no box of the packet holds and
-    `written` every entry as it was read. `unproved` is what the job's files on disk do not prove of
-    the packet, `packet_taken` who takes it as it was printed and why.
+    `written` every entry as it was read. `facts` are those that outlast the visit, `held` the same
+    and those that take a proof, each with what shows it. `unproved` is what the job's files on disk
+    do not prove of the packet, `packet_taken` who takes it as it was printed and why.
     """
 
     job: str
@@ -203,6 +214,7 @@ class Record:
     notes: tuple[str, ...] = ()
     unplaced: tuple[tuple[str, str], ...] = ()
     facts: tuple[str, ...] = ()
+    held: tuple[Held, ...] = ()
     written: tuple[tuple[str, str], ...] = ()
     unproved: tuple[str, ...] = ()
     packet_taken: str = ""

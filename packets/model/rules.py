@@ -81,6 +81,7 @@ class RecordField:
     label: str
     quantity: str = ""
     from_: str = ""
+    moved: bool = False
 
 
 @dataclass(frozen=True)

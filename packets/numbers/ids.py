@@ -159,6 +159,8 @@ NUMBERS: dict[str, str] = {
     "site.phone": WORDS,
     "start.cut_in": "gauge-pressure",
     "start.heater_hours": "time",
+    "start.power_off": "time",
+    "start.sump_above": "temperature-difference",
     "time.part_open": "time",
     "time.recheck": "time",
     "torque.core": WORDS,

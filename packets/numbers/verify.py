@@ -213,6 +213,25 @@ def _start(context: Context) -> None:
             source="equipment record",
             confidence="given",
         )
+    row = practice("oil-stays-warm")
+    context.practice(
+        "start.power_off",
+        "Power off at most, charge left in",
+        "time",
+        row["off_high_h"] * 3600.0,
+        row,
+        round="down",
+        unit="h",
+    )
+    context.practice(
+        "start.sump_above",
+        "Sump above the outdoor air",
+        "temperature-difference",
+        row["above_low_f"] / 1.8,
+        row,
+        round="up",
+        unit="degF",
+    )
     heater = context.record.compressor.heater_time
     if heater is not None:
         context.number(

@@ -54,6 +54,7 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
                 f"step {one.step}, {one.called}: {one.text}{_asked(one)}: {one.reason}",
                 one.fix or actions.way_on(step, one),
             )
+    held = actions.facts(found)
     for name, entry in _unclear(packet, readings):
         findings.warn(
             "tick-unclear",
@@ -76,7 +77,8 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         keep=actions.keep(basis.rules, day),
         ask=basis.rules.ask,
         notes=basis.rules.notes if any(rate.trigger is not None for rate in rates) else (),
-        facts=actions.facts(found),
+        facts=tuple(one.fact for one in held if not one.proof),
+        held=held,
     )
 
 

@@ -11,7 +11,17 @@ from packets.judging.steps import ON_SITE
 from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
 from packets.model.readings import PACKET
-from packets.model.record import OPEN, PASSED, Action, Balance, Judged, Keep, LeakRate, StepDone
+from packets.model.record import (
+    OPEN,
+    PASSED,
+    Action,
+    Balance,
+    Held,
+    Judged,
+    Keep,
+    LeakRate,
+    StepDone,
+)
 
 # The fact that the section makes in which a leak is repaired.
 LEAK_FREE = "leak-free"
@@ -198,7 +208,7 @@ def _rules(
     above = [leak for leak in leaks if leak.above]
     chronic = [name for name, share in lost.items() if share is not None and share >= CHRONIC]
     short = [one.circuit for one in found.balances if _missing(one)]
-    repaired = facts(found)
+    repaired = {one.fact for one in facts(found)}
     leaky = [name for name in short if f"{LEAK_FREE}@{name}" not in repaired]
     happened = {
         "leak-not-repaired": "refrigerant was missing, and no leak was made good" if leaky else "",
@@ -276,9 +286,10 @@ def open_readings(steps: tuple[StepDone, ...]) -> list[tuple[StepDone, Judged]]:
     return sorted(found, key=lambda pair: OPEN.index(pair[1].verdict))
 
 
-def facts(found: Judgement) -> tuple[str, ...]:
-    """What now holds, by circuit: the facts of the sections that were done whole, less those that
-    a later section ended, done or not."""
+def facts(found: Judgement) -> tuple[Held, ...]:
+    """What outlasts the visit, by circuit: the lasting facts of the sections that were done whole,
+    and those that a proof may carry over, less those that a later section ended, done or not.
+    Passing facts are no part of it: the next visit earns them again."""
     unsigned = {one.step for one in found.signed if not one.name}
     good = {
         step.number
@@ -291,7 +302,7 @@ def facts(found: Judgement) -> tuple[str, ...]:
     begun = {
         step.number for step in found.steps if step.ticked or any(r.text for r in step.readings)
     }
-    held: dict[str, None] = {}
+    held: dict[str, Held] = {}
     for section in found.sheet.packet.sections:
         numbers = {step.number for step in section.steps}
         circuit = section.circuit or circuit_of(section.steps[0].tick if section.steps else "")
@@ -299,5 +310,8 @@ def facts(found: Judgement) -> tuple[str, ...]:
             for name in section.ends:
                 held.pop(f"{name}@{circuit}", None)
         if numbers and numbers <= good and not numbers & bad:
-            held |= dict.fromkeys(f"{name}@{circuit}" for name in section.makes)
-    return tuple(held)
+            by = f"section {section.number}, {section.title}: done whole"
+            carried = [(name, "") for name in section.lasting] + list(section.proved)
+            for name, proof in carried:
+                held[f"{name}@{circuit}"] = Held(f"{name}@{circuit}", by, proof)
+    return tuple(held.values())
