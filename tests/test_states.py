@@ -1,4 +1,4 @@
-"""What keeps a job open, what lets it wait, and what closes it. Rates: 40 CFR 82.157, from memory."""
+"""What keeps a job open, lets it wait, or closes it. Rates: 40 CFR 82.157, from memory."""
 
 from __future__ import annotations
 
