@@ -59,6 +59,12 @@ def folder_outputs(
     }
 
 
+def settled(made: Record, today: date) -> bool:
+    """Whether a job is closed, or waits for nothing whose day has passed."""
+    late = any(one.waits and one.due and one.due < today.isoformat() for one in made.actions)
+    return made.state == "closed" or (made.state == "waiting" and not late)
+
+
 def _printable(made: Record) -> Record:
     """The record with a gap for every character that the typeface lacks."""
     plain = "".join(_strings(as_data(made, frozenset())))

@@ -108,6 +108,15 @@ def key(blank: Blank, attempt: int = 1) -> str:
     return name.removesuffix("__t1") if attempt == 1 else name
 
 
+def names(packet: Packet) -> set[str]:
+    """How answers name every tick, blank and signature of a packet, but those of its last lines."""
+    found = {key(blank, attempt) for _, _, attempt, blank in blanks(packet)}
+    for _, step in steps(packet):
+        found |= {step.tick.partition("__")[2]}
+        found |= {step.sign.field.partition("__")[2]} if step.sign else set()
+    return found
+
+
 def filled(packet: Packet, answers: Answers) -> dict[str, str]:
     """Every field of the packet with its entry. `answers` go by `key`; None leaves a box empty;
     a step's tick or sign-off is named by its field without the circuit, and `technician` signs

@@ -157,16 +157,16 @@ def test_without_a_day_nothing_is_added(tmp_path: Path) -> None:
 
 def test_a_day_that_cannot_be_read_is_told_and_not_dropped(tmp_path: Path) -> None:
     job = jobs.copy(tmp_path)
-    answers = {**filling.GOOD, "record__service-date": "19/3/2026"}
+    answers = {**filling.GOOD, "record__service-date": "3/4/2026"}
     readings = tmp_path / "r.yaml"
     readings.write_text(filling.as_yaml(PACKET, filling.filled(PACKET, answers)), encoding="utf-8")
     words = ["review", str(job), str(readings), "--update-history", "-o", str(tmp_path / "out")]
     result = CliRunner().invoke(main, words)
     assert result.exit_code == 1
-    assert "day-unread" in result.output and "write 2026-03-19" in result.output
+    assert "day-unread" in result.output and "write 2026-03-04 or 2026-04-03" in result.output
     assert "year-month-day" in result.output
     data = json.loads((tmp_path / "out" / "26-1142-record.json").read_text(encoding="utf-8"))
-    assert "'19/3/2026' could not be read" in data["finished_from"]
+    assert "'3/4/2026' could not be read" in data["finished_from"]
     assert not (tmp_path / "equipment.history.yaml").exists()
 
 

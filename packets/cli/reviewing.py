@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -56,7 +57,9 @@ def new_readings(job: Path, output: Path | None, shop: Path | None, units: Any) 
     "--update-history", is_flag=True, help="Add the charge to the machine's history file."
 )
 @click.option(
-    "--today", type=click.DateTime(["%Y-%m-%d"]), help="Day by which a follow-up is overdue."
+    "--today",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Day by which a visit or duty is overdue.  [default: today]",
 )
 @shared.paper_option
 @shared.shop_option
@@ -79,7 +82,7 @@ def review(
         return
     if len(paths) < 2:
         raise click.UsageError("name the job and its readings, or a folder of records")
-    _review_job(paths[0], paths[1:], output, printed, update_history, paper, shop, as_json)
+    _review_job(paths[0], paths[1:], output, printed, update_history, today, paper, shop, as_json)
 
 
 def _review_job(
@@ -88,6 +91,7 @@ def _review_job(
     output: Path | None,
     printed: Path | None,
     update_history: bool,
+    today: Any,
     paper: Any,
     shop: Path | None,
     as_json: bool,
@@ -121,7 +125,8 @@ def _review_job(
     if trouble:
         click.echo(trouble, err=True)
         sys.exit(MACHINE)
-    good = done.record.state == "closed" and not done.findings.stop
+    day = today.date() if today else date.today()
+    good = record_files.settled(done.record, day) and not done.findings.stop
     sys.exit(GOOD if good else STOPPED)
 
 
@@ -129,8 +134,6 @@ def _review_folder(
     folder: Path, output: Path | None, today: Any, paper: Any, as_json: bool
 ) -> None:
     """The records of a folder as one table."""
-    from datetime import date
-
     from packets import across, record_files
 
     _folder(output)
@@ -143,7 +146,7 @@ def _review_folder(
         for line in across.as_text(made):
             click.echo(line)
         shared.warn(made.findings)
-    open_rows = any(row.state != "closed" or row.overdue for row in made.rows)
+    open_rows = any(row.state not in ("closed", "waiting") or row.overdue for row in made.rows)
     sys.exit(STOPPED if open_rows or made.findings.stop else GOOD)
 
 

@@ -7,6 +7,7 @@ own is converted. What can mean two things is not read: `NotRead` says why.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -16,6 +17,8 @@ from packets.model.limits import VACUUM
 from packets.quantities import INCH_HG, UNITS
 
 POUNDS = "lb oz"
+# Kinds whose unit is left off behind the degree sign: 52° is in the box's own degrees.
+_DEGREES = ("temperature", "temperature-difference")
 _MASS = "write pounds and ounces, e.g. 14 lb 8 oz, or one of: lb, oz, kg, g with the number"
 _CLOCKED = "write hours:minutes, e.g. 13:40"
 _BARE = re.compile(r"(?P<sign>[-+\N{MINUS SIGN}]?)\s*(?P<digits>\d{1,9}(?:\.\d{0,6})?|\.\d{1,6})")
@@ -28,15 +31,28 @@ _VACUUM = re.compile(
     r"(?:in\.?|\")\s*hg(?:\s*vac(?:uum)?)?\.?",
     re.I,
 )
+# 1340 and 930 as people write them too: three or four digits read one way only.
 _CLOCK = re.compile(
-    r"(?:(?P<day>\d{4}-\d{2}-\d{2})[ T])?(?P<h>\d{1,2})[:.h](?P<m>\d{2})\s*(?P<half>[ap]\.?m\.?)?"
+    r"(?:(?P<day>\d{4}-\d{2}-\d{2})[ T])?(?P<h>\d{1,2})[:.h]?(?P<m>\d{2})\s*(?P<half>[ap]\.?m\.?)?"
     r"\s*(?P<next>\+\s?1)?",
     re.I,
 )
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _DAY_MONTH = re.compile(r"(?P<d>\d{1,2})\.?\s+(?P<m>[A-Za-z]{3,9})\.?,?\s+(?P<y>\d{4})")
 _MONTH_DAY = re.compile(r"(?P<m>[A-Za-z]{3,9})\.?\s+(?P<d>\d{1,2}),?\s+(?P<y>\d{4})")
-_FIGURES = re.compile(r"(?P<one>\d{1,2})[/.-](?P<two>\d{1,2})[/.-](?P<year>\d{4})")
+_FIGURES = re.compile(r"(\d{1,4})[/.-](\d{1,2})[/.-](\d{1,4})")
+# Vulgar fractions, as a keyboard of a phone offers them, and the digits they stand for.
+_VULGAR = {
+    "\N{VULGAR FRACTION ONE HALF}": "5",
+    "\N{VULGAR FRACTION ONE QUARTER}": "25",
+    "\N{VULGAR FRACTION THREE QUARTERS}": "75",
+    "\N{VULGAR FRACTION ONE EIGHTH}": "125",
+    "\N{VULGAR FRACTION THREE EIGHTHS}": "375",
+    "\N{VULGAR FRACTION FIVE EIGHTHS}": "625",
+    "\N{VULGAR FRACTION SEVEN EIGHTHS}": "875",
+}
+_ONE_VULGAR = re.compile(rf"(\d*)\s?([{''.join(_VULGAR)}])(?!\d)")
+_SLASHED = re.compile(r"(?<![\d/.])(?:(\d{1,4})\s)?([1357])/([248])(?![\d/.])")
 TICKED = {"x", "yes", "y", "true", "done", "ok", "on", "1", "\N{CHECK MARK}"}
 NOT_TICKED = {"no", "n", "false", "off", "0", "-"}
 
@@ -65,7 +81,9 @@ def number(text: str, quantity: str, unit: str) -> Decimal:
     Raises:
         NotRead: no number, two meanings, or a unit of another kind.
     """
-    written = " ".join(text.split())
+    written = _decimal(" ".join(text.split()))
+    if quantity in _DEGREES:
+        written = re.sub(r"(?<=\d)\s?(?:\N{DEGREE SIGN}|deg\.?)$", "", written)
     if not quantity:
         return _digits(written)
     if unit == POUNDS:
@@ -76,6 +94,17 @@ def number(text: str, quantity: str, unit: str) -> Decimal:
         inches = -Decimal(found["digits"])
         return inches if unit == VACUUM else from_si(float(inches) * INCH_HG, quantity, unit)
     return _with_unit(written, quantity, unit)
+
+
+def _decimal(written: str) -> str:
+    """The text with its fractions as decimals: 8½ and 8 1/2 are 8.5."""
+    written = _ONE_VULGAR.sub(lambda found: f"{found[1] or '0'}.{_VULGAR[found[2]]}", written)
+
+    def digits(found: re.Match[str]) -> str:
+        share = Decimal(found[2]) / Decimal(found[3])
+        return f"{Decimal(found[1] or 0) + share:f}" if share < 1 else found[0]
+
+    return _SLASHED.sub(digits, written)
 
 
 def _with_unit(written: str, quantity: str, unit: str) -> Decimal:
@@ -195,7 +224,7 @@ def clock(text: str) -> Clock:
 
 
 def day(text: str) -> date:
-    """A day: 2026-03-20, 20 Mar 2026, March 20, 2026.
+    """A day: 2026-03-20, 20 Mar 2026, March 20, 2026, or figures of one day only (3/20/26).
 
     Raises:
         NotRead: no day, or one that could be two (3/4/26).
@@ -208,21 +237,34 @@ def day(text: str) -> date:
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", written):
         year, month, of_month = (int(part) for part in written.split("-"))
         return _date(year, month, of_month, text)
-    raise NotRead(f"{text!r} is no day that reads one way only", _day_meant(written))
+    meant = _meant(written)
+    if len(meant) == 1:
+        return meant[0]
+    fix = " or ".join(f"write {one.isoformat()}" if not at else one.isoformat()
+                      for at, one in enumerate(meant))  # fmt: skip
+    raise NotRead(
+        f"{text!r} is no day that reads one way only",
+        fix or "write year-month-day, e.g. 2026-03-18",
+    )
 
 
-def _day_meant(written: str) -> str:
-    """What to write for a day in figures: the day itself where only one order is possible."""
-    if found := _FIGURES.fullmatch(written):
-        one, two, year = int(found["one"]), int(found["two"]), int(found["year"])
-        # Written the same either way, or one of them can be no month.
-        for month, of_month in ((two, one), (one, two)):
-            if one == two or (month <= 12 < of_month):
-                try:
-                    return f"write {date(year, month, of_month).isoformat()}"
-                except ValueError:
-                    break
-    return "write year-month-day, e.g. 2026-03-18"
+def _meant(written: str) -> list[date]:
+    """The days that a date in figures can mean: month, day or year first; a year of two digits is
+    of this century."""
+    found = _FIGURES.fullmatch(written)
+    if not found:
+        return []
+    one, two, three = found.groups()
+    days = []
+    for year, month, of_month in ((three, one, two), (three, two, one), (one, two, three)):
+        if len(year) not in (2, 4) or len(month) > 2 or len(of_month) > 2:
+            continue
+        try:
+            full = int(year) + (2000 if len(year) == 2 else 0)
+            days.append(date(full, int(month), int(of_month)))
+        except ValueError:
+            continue
+    return sorted(set(days))
 
 
 def _date(year: int, month: int, of_month: int, text: str) -> date:
@@ -230,6 +272,16 @@ def _date(year: int, month: int, of_month: int, text: str) -> date:
         return date(year, month, of_month)
     except ValueError:
         raise NotRead(f"{text!r} is no day of the calendar", "look at the calendar") from None
+
+
+def ringed(text: str, words: Iterable[str]) -> str | None:
+    """The printed word that an entry means: the word itself, or the only one that begins so."""
+    said = " ".join(text.split()).casefold()
+    printed = {word.casefold(): word for word in words}
+    if said in printed:
+        return printed[said]
+    begun = [word for folded, word in printed.items() if said and folded.startswith(said)]
+    return begun[0] if len(begun) == 1 else None
 
 
 def ticked(value: str | bool) -> bool | None:

@@ -69,7 +69,7 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
     judged: list[Judged] = []
     for attempt in used:
         for blank in step.readings[attempt - 1]:
-            if not _wanted(sheet, blank):
+            if not _wanted(sheet, blank, step.readings[attempt - 1]):
                 continue
             one = _judge(sheet, section, step, blank, step.readings[attempt - 1])
             one = accepted(one, sheet)
@@ -87,13 +87,17 @@ def _step(sheet: Sheet, section: Section, step: Step) -> StepDone:
     )
 
 
-def _wanted(sheet: Sheet, blank: Blank) -> bool:
+def _wanted(sheet: Sheet, blank: Blank, row: tuple[Blank, ...]) -> bool:
     """Whether a blank is one to fill in; what was written in one that is not is judged all the
     same."""
     if blank.only_if is None or sheet.entry(blank.field) is not None:
         return True
     asked = sheet.entry(blank.only_if.field)
-    return asked is not None and shown(asked.value).casefold() == blank.only_if.says.casefold()
+    if asked is None:
+        return False
+    words = [c.text for one in row if one.field == blank.only_if.field for c in one.choices]
+    says = entries.ringed(shown(asked.value), words) or shown(asked.value)
+    return says.casefold() == blank.only_if.says.casefold()
 
 
 def _used_tries(sheet: Sheet, step: Step) -> list[int]:
@@ -153,10 +157,11 @@ def accepted(one: Judged, sheet: Sheet) -> Judged:
 
 def _choice(base: Judged, blank: Blank) -> Judged:
     """A ringed word: one of those printed, and a good one where the paper tells which are good."""
-    words = {choice.text.casefold(): choice.text for choice in blank.choices}
-    word = words.get(base.text.casefold())
+    words = [choice.text for choice in blank.choices]
+    word = entries.ringed(base.text, words)
     if word is None:
-        reason, fix = "none of the words on the paper", suggest(base.text.casefold(), words)
+        folded = [text.casefold() for text in words]
+        reason, fix = "none of the words on the paper", suggest(base.text.casefold(), folded)
         if " + " in base.text:
             reason, fix = "more than one word ringed", "ask which one is meant"
         return replace(base, verdict="not-plausible", reason=reason, fix=fix)

@@ -12,6 +12,10 @@ Value = str | bool
 NO_FIELD = "has no field packet"
 # The key under `accepted:` by which a named person takes the packet as it was printed.
 PACKET = "packet"
+# The keys by which the owner signs for a leak rate above the trigger or unknown, and by which a
+# named person says that the duties with a date are done.
+LEAK_RATE, DUTIES = "leak-rate", "duties"
+JOB_KEYS = frozenset({PACKET, LEAK_RATE, DUTIES})
 _UNIT_GAP = re.compile(r"(?<=\d) (?=[^\W\d])")
 
 

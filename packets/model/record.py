@@ -18,6 +18,9 @@ TABLE_HEADS = (
     "net_added_kg", "full_charge_kg", "leak_rate_annualized_percent", "leak_rate_rolling_percent",
     "above_trigger", "overdue", "next_due",
 )  # fmt: skip
+# closed: nothing is outstanding. waiting: only dated visits and duties are. open: something is
+# wrong or not known. not-judged: no packet stands behind the readings.
+State = Literal["closed", "waiting", "open", "not-judged"]
 # Where the day finished is from, when a person wrote it.
 AS_WRITTEN = "as written"
 # Those that a test is passed with.
@@ -145,7 +148,8 @@ class LeakRate:
 @dataclass(frozen=True)
 class Action:
     """What happens next. `due` is a day (ISO) or empty where only the words say by when; `step` is
-    the step whose reading calls for it, if one does."""
+    the step whose reading calls for it, if one does. `waits`: nothing but its day stands between
+    the job and closing."""
 
     what: str
     due: str
@@ -153,6 +157,7 @@ class Action:
     why: str
     source: str = ""
     step: str = ""
+    waits: bool = False
 
 
 @dataclass(frozen=True)
@@ -200,7 +205,7 @@ class Record:
     rules_title: str
     rules_as_of: str
     defer: str
-    state: Literal["closed", "open", "not-judged"]
+    state: State
     sources: tuple[str, ...]
     steps: tuple[StepDone, ...] = ()
     tests: tuple[Test, ...] = ()

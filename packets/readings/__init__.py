@@ -15,7 +15,7 @@ from packets.findings import Findings, Place, nearest, suggest
 from packets.judging.entries import ticked
 from packets.model.blanks import blanks, choice_fields, steps
 from packets.model.packet import Packet
-from packets.model.readings import NO_FIELD, PACKET, Readings, Value, Written, same, shown
+from packets.model.readings import JOB_KEYS, NO_FIELD, Readings, Value, Written, same, shown
 from packets.readings import sheet
 from packets.readings.agreeing import merged as merged
 
@@ -125,7 +125,7 @@ def placed(readings: Readings, packet: Packet, findings: Findings) -> Readings:
             kept[name] = one if tick is None else replace(one, value=tick)
     strange = [name for name in kept if name not in known]
     for name in readings.accepted:
-        if name not in known and name != PACKET:
+        if name not in known and name not in JOB_KEYS:
             findings.error(
                 "field-unknown",
                 Place(readings.sources[0]),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any, Literal
+from typing import Any
 
 from packets.composing.hashing import as_data
 from packets.findings import Finding, Findings, Place
@@ -15,7 +15,17 @@ from packets.model.blanks import steps as all_steps
 from packets.model.history import History
 from packets.model.packet import Packet
 from packets.model.readings import PACKET, Readings, Written, shown
-from packets.model.record import AS_WRITTEN, FORMAT, OPEN, PASSED, Judged, Record
+from packets.model.record import (
+    AS_WRITTEN,
+    FORMAT,
+    OPEN,
+    PASSED,
+    Action,
+    Judged,
+    LeakRate,
+    Record,
+    State,
+)
 from packets.record import actions
 
 FINISHED = "service-date"
@@ -62,10 +72,11 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
             f"{name} says {shown(entry.value)!r}",
             "write x for a tick; it counts as not ticked",
         )
+    due = actions.actions(found, day, rates, lost, basis.rules)
     return _record(
         packet,
         readings,
-        state=_state(found),
+        state=_state(found, rates, due, findings),
         finished=day.isoformat(),
         finished_from=day_from,
         steps=found.steps,
@@ -73,7 +84,7 @@ def make(packet: Packet, readings: Readings, past: History | None, findings: Fin
         signed=found.signed,
         balances=found.balances,
         leaks=rates,
-        actions=actions.actions(found, day, rates, lost, basis.rules),
+        actions=due,
         keep=actions.keep(basis.rules, day),
         ask=basis.rules.ask,
         notes=basis.rules.notes if any(rate.trigger is not None for rate in rates) else (),
@@ -95,7 +106,7 @@ def _record(
     packet: Packet | None,
     readings: Readings,
     *,
-    state: Literal["closed", "open", "not-judged"],
+    state: State,
     finished: str = "",
     finished_from: str = "",
     **parts: Any,
@@ -164,20 +175,45 @@ def _day_unread(one: Written, label: str, findings: Findings) -> None:
         findings.warn("day-unread", one.place, f"{label}: {problem}", problem.fix)
 
 
-def _state(found: Judgement) -> Literal["closed", "open"]:
-    """Closed when nothing is open: every reading, tick, name and test, the balance,
-    no copy that could not be read, and the printed limits proved or taken by a named person."""
-    wrong = any(
-        not step.ticked or any(one.final and one.verdict in OPEN for one in step.readings)
-        for step in found.steps
+def _state(
+    found: Judgement, leaks: Sequence[LeakRate], due: Sequence[Action], findings: Findings
+) -> State:
+    """Closed when every reading, tick, name and test is good, the refrigerant is settled, the
+    rules' duties are met, every copy was read, the printed limits are proved and nothing is wrong
+    with the readings files. Waiting when all that is outstanding has a date: visits and duties.
+    """
+    readings = found.sheet.readings
+    to_come = actions.visit_steps(found)
+    wrong = unready = False
+    for step in found.steps:
+        for one in step.readings:
+            if one.final and one.verdict in OPEN:
+                later = one.verdict == "missing" and step.number in to_come
+                wrong, unready = wrong or not later, unready or later
+        if not step.ticked:
+            later = step.number in to_come
+            wrong, unready = wrong or not later, unready or later
+    for name in found.signed:
+        if not name.name:
+            later = name.step in to_come
+            wrong, unready = wrong or not later, unready or later
+    faulty = any(f.severity == "error" and f.place.file in readings.sources for f in findings)
+    parts = (
+        wrong,
+        any(
+            test.verdict not in PASSED
+            and not (test.verdict in ("missing", "not-judged") and test.step in to_come)
+            for test in found.tests
+        ),
+        any(one.notes for one in found.balances),
+        readings.unread,
+        readings.unproved and not taken(readings),
+        actions.unsigned_rates(found, tuple(leaks)),
+        faulty,
     )
-    unsigned = any(not one.name for one in found.signed)
-    failed = any(test.verdict not in PASSED for test in found.tests)
-    unsettled = any(one.notes for one in found.balances)
-    unread = bool(found.sheet.readings.unread)
-    unproved = bool(found.sheet.readings.unproved) and not taken(found.sheet.readings)
-    parts = (wrong, unsigned, failed, unsettled, unread, unproved)
-    return "open" if any(parts) else "closed"
+    if any(parts):
+        return "open"
+    return "waiting" if unready or any(one.waits for one in due) else "closed"
 
 
 def _paper(packet: Packet | None, readings: Readings) -> tuple[tuple[str, str], ...]:

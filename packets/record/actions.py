@@ -10,7 +10,7 @@ from packets.judging.leaks import CHRONIC
 from packets.judging.steps import ON_SITE
 from packets.model.basis import DueRule, RulesBasis
 from packets.model.blanks import blanks, circuit_of, plain
-from packets.model.readings import PACKET
+from packets.model.readings import DUTIES, LEAK_RATE, PACKET
 from packets.model.record import (
     OPEN,
     PASSED,
@@ -42,6 +42,10 @@ UNPROVED = (
     "Compare the printed packet with the job's files. A manager takes it as printed with"
     " `packet: name, why` under `accepted:`."
 )
+OWNER = (
+    "Get the owner's signature for the leak rate and its duties: `leak-rate: name, why` under"
+    " `accepted:`."
+)
 ASK = "ask who took the reading, and read again."
 
 
@@ -60,6 +64,7 @@ def actions(
         *_unsettled(found),
         *_unread(found),
         *_unproved(found),
+        *_owner(found, leaks),
         *_visits(found, day),
         *_rules(found, day, leaks, lost, rules),
         *_checks(found, day, rules),
@@ -183,6 +188,40 @@ def _unproved(found: Judgement) -> Iterator[Action]:
         yield Action(UNPROVED, "", CLOSING, why)
 
 
+def unsigned_rates(found: Judgement, leaks: tuple[LeakRate, ...]) -> list[LeakRate]:
+    """Leak rates that the rules ask about and that are above the trigger or not known, where the
+    owner has not signed for what follows."""
+    if LEAK_RATE in found.sheet.readings.accepted:
+        return []
+    return [one for one in leaks if one.trigger is not None and one.above is not False]
+
+
+def _owner(found: Judgement, leaks: tuple[LeakRate, ...]) -> Iterator[Action]:
+    """What the owner signs for before the job may wait or close."""
+    for one in unsigned_rates(found, leaks):
+        said = "is above the trigger" if one.above else "is not known"
+        yield Action(
+            OWNER,
+            "",
+            CLOSING,
+            f"the leak rate of circuit {one.circuit} {said}, and the rules ask for it",
+        )
+
+
+def visit_steps(found: Judgement) -> frozenset[str]:
+    """The steps of return visits of which one day at least is not written yet."""
+    packet = found.sheet.packet
+    to_come = frozenset(
+        section.id
+        for section in packet.sections
+        for step in section.steps
+        for row in step.readings
+        for blank in row
+        if blank.feeds == "visit" and clocks.day(found.sheet, blank.field) is None
+    )
+    return frozenset(s.number for one in packet.sections if one.id in to_come for s in one.steps)
+
+
 def _visits(found: Judgement, day: date) -> Iterator[Action]:
     """Return visits whose day is not written yet, each with the day it falls on."""
     packet = found.sheet.packet
@@ -194,6 +233,7 @@ def _visits(found: Judgement, day: date) -> Iterator[Action]:
                 due.isoformat(),
                 "",
                 f"{plain(blank.label)} is not written",
+                waits=True,
             )
 
 
@@ -222,7 +262,9 @@ def _rules(
         happened["leak-rate-above"] = ""
     for rule in rules.due:
         if why := happened.get(rule.when, ""):
-            yield Action(rule.what, _due(rule, day), rule.within, why, rule.source)
+            by = _due(rule, day)
+            waits = bool(by) and DUTIES not in found.sheet.readings.accepted
+            yield Action(rule.what, by, rule.within, why, rule.source, waits=waits)
 
 
 def _missing(one: Balance) -> bool:

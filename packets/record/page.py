@@ -18,11 +18,12 @@ from packets.model.record import (
     Record,
     Test,
 )
-from packets.record.actions import ASK, UNREAD, open_readings
+from packets.record.actions import ASK, OWNER, UNREAD, open_readings
 
 DASH = "\N{EN DASH}"
 STATE = {
     "closed": "CLOSED",
+    "waiting": "WAITING",
     "open": "OPEN",
     "not-judged": "NOT JUDGED",
 }
@@ -188,6 +189,9 @@ def _summary(record: Record) -> str:
     """The state in one sentence."""
     if record.state == "not-judged":
         return "What was read is kept below; the packet it belongs to is not known here."
+    if record.state == "waiting":
+        days = sorted({one.due for one in record.actions if one.waits and one.due})
+        return f"All that can be done today is done; what is left is due {', '.join(days)}."
     if record.state == "closed":
         taken = sum(one.verdict == "accepted" for step in record.steps for one in step.readings)
         if taken:
@@ -219,8 +223,14 @@ def _summary(record: Record) -> str:
     parts += [f"{names} {_plural('name', names)} missing"] if names else []
     parts += ["refrigerant not settled"] if any(one.notes for one in record.balances) else []
     parts += ["copies not read"] if any(one.what == UNREAD for one in record.actions) else []
+    parts += ["owner has not signed for the leak rate"] if _owner(record) else []
     parts += ["printed limits not proved"] if record.unproved and not record.packet_taken else []
     return f"{', '.join(parts)}."
+
+
+def _owner(record: Record) -> bool:
+    """Whether the owner's signature for the leak rate is outstanding."""
+    return any(one.what == OWNER for one in record.actions)
 
 
 def _plural(word: str, number: int) -> str:
