@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
-from itertools import combinations_with_replacement, pairwise
+from itertools import combinations_with_replacement, groupby, pairwise
 from typing import TypeVar
 
 from packets.model.packet import CardGroup, LoadGroup
@@ -14,7 +15,9 @@ T = TypeVar("T")
 # Letters that fit a line of the card's label and value, and the lines of one to write in.
 LABEL_LETTERS, CARD_LETTERS, BLANK_HEIGHT = 19, 30, 2.2
 # Letters a line of the load list in two or three columns, and millimetres of a side.
-LOAD_LETTERS, LOAD_HIGH = {2: 42, 3: 26}, 225.0
+LOAD_LETTERS, LOAD_HIGH = {2: 44, 3: 27}, 225.0
+# Millimetres of a group's title.
+HEAD_HIGH = 7.0
 
 
 def columns(items: Sequence[T], weight: Callable[[T], float], count: int = 2) -> list[Sequence[T]]:
@@ -42,11 +45,26 @@ def card(groups: Sequence[CardGroup]) -> list[Sequence[CardGroup]]:
 
 
 def load(groups: Sequence[LoadGroup]) -> list[Sequence[LoadGroup]]:
-    """The load list in two columns, or three when two would not go on one side."""
+    """The load list in two columns; where these would not go on one side in three, of which each
+    may begin in the middle of a group, under the group's title."""
     two = columns(groups, partial(_load_height, letters=LOAD_LETTERS[2]))
     if max(sum(_load_height(g, LOAD_LETTERS[2]) for g in column) for column in two) <= LOAD_HIGH:
         return two
-    return columns(groups, partial(_load_height, letters=LOAD_LETTERS[3]), 3)
+    single = [
+        (replace(group, lines=(line,)), HEAD_HIGH if at == 0 else 0.0)
+        for group in groups
+        for at, line in enumerate(group.lines)
+    ]
+    cut = columns(single, lambda one: _load_height(one[0], LOAD_LETTERS[3], one[1]), 3)
+    return [_joined([group for group, _ in column]) for column in cut]
+
+
+def _joined(singles: Sequence[LoadGroup]) -> list[LoadGroup]:
+    """Groups of one line each as groups again, those of one title together."""
+    return [
+        replace(held[0], lines=tuple(line for one in held for line in one.lines))
+        for held in (list(same) for _, same in groupby(singles, key=lambda group: group.title))
+    ]
 
 
 def _card_height(group: CardGroup) -> float:
@@ -60,9 +78,9 @@ def _card_height(group: CardGroup) -> float:
     )
 
 
-def _load_height(group: LoadGroup, letters: int) -> float:
+def _load_height(group: LoadGroup, letters: int, head: float = HEAD_HIGH) -> float:
     """About how high a group of the load list stands [mm]: a line or a box, whichever is higher."""
-    height = 7.0
+    height = head
     for line in group.lines:
         sections = ", ".join(map(str, line.sections))
         count = 4 if line.count > 1 else 0

@@ -20,7 +20,7 @@ from packets.markup import plain
 from packets.model.equipment import DesignPressure, PressureLimit, Relief
 from packets.model.kit import Regulator
 from packets.model.limits import Limit
-from packets.model.numbers import NumberTable, WriteIn
+from packets.model.numbers import NumberTable, Words, WriteIn
 from packets.numbers import hold, hold_running
 from packets.numbers.context import Context
 from packets.numbers.hold_sees import sure_drop
@@ -559,9 +559,10 @@ def test_the_running_pressure_is_the_bubble_pressure_of_the_blend() -> None:
     assert value(context, "hold.running") == pytest.approx(state.p() - air, rel=5e-3)
     (found,) = [f for f in context.findings if f.code == "hold-below-running"]
     assert "stops at 250 psig, the high side can run at 322 psig" in found.message
-    assert (
-        "compressor discharge, liquid-line drier inlet, liquid-line drier outlet" in found.message
-    )
+    assert "3 joints proved below it" in found.message
+    told = context.register.entries["hold.running_joints"]
+    assert isinstance(told, Words)
+    assert told.text == "compressor discharge, liquid-line drier inlet, liquid-line drier outlet"
     assert "suction" not in found.message
     assert "leak check at highest head" in found.fix
 

@@ -8,6 +8,7 @@ the highest head ends the job. The high side by itself is tested only between cl
 from __future__ import annotations
 
 from packets.circuit import names
+from packets.formatting import counted
 from packets.formulas.ranges import OutOfRange
 from packets.model.circuits import CircuitPlan
 from packets.model.numbers import Input, Words, WriteIn, weakest
@@ -66,7 +67,8 @@ def add(context: Context) -> None:
         "hold-below-running",
         context.record_place("design_pressure"),
         f"the hold stops at {stops}, the high side can run at"
-        f" {context.shown(found, 'gauge-pressure', 'up')}; proved below it: {told}",
+        f" {context.shown(found, 'gauge-pressure', 'up')};"
+        f" {counted(len(joints), 'joint')} proved below it",
         f"manager decides: leak check at highest head, or high side alone: {way}",
     )
 
