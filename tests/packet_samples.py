@@ -275,7 +275,9 @@ def dispatch(sections: tuple[m.Section, ...]) -> m.Dispatch:
 
 
 RECORD = tuple(
-    m.RecordLine(f"record__{i}", label, value, unit)
+    m.RecordLine(
+        f"record__{i}", label, value, unit, id="charged" if label == "Refrigerant put in" else ""
+    )
     for i, (label, value, unit) in enumerate(
         (
             ("Owner", "Alder Creek Creamery", ""),

@@ -128,7 +128,10 @@ def test_letting_the_nitrogen_off_is_said_in_the_step_and_not_in_its_box() -> No
     assert "wait 15 min" in said(first)
     assert f"Let nitrogen in as in {first.number}," in said(again)
     off = next(s for s in part.steps if s.id.startswith("evacuate/nitrogen-off@"))
-    assert "Close the port at the core tool. Take the nitrogen hose off last." in said(off)
+    assert (
+        "Close the core tool at the suction service port. Take the nitrogen hose off last."
+        in said(off)
+    )
 
 
 def test_too_little_recovered_is_a_weight_on_the_scale() -> None:

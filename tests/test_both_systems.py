@@ -56,6 +56,12 @@ def in_si(text: str) -> str:
         return f"{found['key']}{(value - 32) / 1.8:.9f} degC"
 
     text = re.sub(r"\b(\d+) lb (\d+(?:\.\d+)?) oz\b", masses, text)
+
+    def rise(found: re.Match[str]) -> str:
+        low, high = (float(found[at]) / 1.8 for at in (1, 2))
+        return f"rise: {{low: {low:.9f} K, high: {high:.9f} K}}"
+
+    text = re.sub(r"rise: \{low: (\d+) degF, high: (\d+) degF\}", rise, text)
     text = re.sub(r"(?P<key>\w+: )(?P<value>-?\d+(?:\.\d+)?) degF", degrees, text)
     number = r"(?<![\w.-])(?:(\d+)-)?(?:(\d+)/(\d+)|(\d+(?:\.\d+)?))"
     for unit, factor, si in _SI:

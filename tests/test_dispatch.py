@@ -87,7 +87,7 @@ def test_an_si_packet_names_its_instruments_and_hoses_in_si() -> None:
     items = [line.item for group in sheet.load for line in group.lines]
     (hoses,) = [item for item in items if item.startswith("Vacuum hoses")]
     assert in_si(parse("20 psi", "pressure-difference")) == "140 kPa"
-    assert "2 of 3/8 in x 1.2 m" in hoses and " ft" not in hoses
+    assert "3/8 in x 1.2 m, no core and 3/8 in x 1.2 m, core out" in hoses and " ft" not in hoses
 
 
 def test_the_certificate_asked_for_is_the_one_that_this_machine_takes(tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ def test_a_section_that_opens_or_heats_asks_for_an_empty_purged_locked_machine(
             continue
         found += 1
         gate = "; ".join(section.do_not_start)
-        for state in ("refrigerant recovered", "0 psig verified", "purged",
+        for state in ("refrigerant recovered", "zero gauge pressure verified", "purged",
                       "power locked out and verified"):  # fmt: skip
             assert state in gate, (section.title, state)
     assert found

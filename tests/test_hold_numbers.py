@@ -653,4 +653,4 @@ def test_the_nitrogen_hose_comes_off_closed_and_bled(tmp_path: Path) -> None:
     for step in steps:
         text = plain(step.action)
         if "nitrogen hose off" in text or "take the hose off" in text:
-            assert text.index("zero") < text.index("lose the port") < text.index("hose off"), text
+            assert text.index("zero") < text.index("lose the ") < text.index("hose off"), text

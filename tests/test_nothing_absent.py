@@ -209,7 +209,7 @@ THINGS: dict[str, tuple[str, Callable[[Prepared], bool]]] = {
         lambda d: "reversing-valve" not in _kinds(d),
     ),
     "reversing valve": (
-        r"reversing valve|heating mode|\bto heating\b|defrost|common suction",
+        r"reversing valve|heating mode|\bto heating\b|common suction",
         lambda d: "reversing-valve" in _kinds(d),
     ),
     "three phases": (

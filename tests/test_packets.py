@@ -85,7 +85,7 @@ def test_a_drier_job_does_not_touch_the_compressor(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("changes", "most"), [({}, 160), (jobs.PLAIN, 115)], ids=["burnt", "plain"]
+    ("changes", "most"), [({}, 170), (jobs.PLAIN, 125)], ids=["burnt", "plain"]
 )
 def test_each_step_earns_its_tick(
     tmp_path: Path, changes: dict[str, list[jobs.Change]], most: int

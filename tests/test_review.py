@@ -176,7 +176,7 @@ def test_the_printed_packet_judges_a_readings_file_of_an_older_one(
     code, said = run(job, tmp_path / "r.yaml")
     assert code == 1 and "packet-other" in said
     code, said = run(job, tmp_path / "r.yaml", "--packet", tmp_path / "printed.pdf")
-    assert code == 1 and "limit-differs" in said and "14 lb 14.5 oz" in said
+    assert code == 1 and "limit-differs" in said and "14 lb 4 oz to 15 lb 12 oz" in said
     taken = text + '  packet: "R. Lund, charge corrected after"\n'
     (tmp_path / "r.yaml").write_text(taken, encoding="utf-8")
     words = ("--packet", tmp_path / "printed.pdf", "-o", tmp_path / "out")

@@ -182,7 +182,7 @@ def _basis(printed: Packet, today: Packet) -> Iterator[Apart]:
 
 
 # Units of the plain numbers of a basis, which are SI; masses are told in the packet's own units.
-_MASSES = ("full_charge", "scale_step", "tare", "contents", "start", "stop")
+_MASSES = ("full_charge", "charge_before", "scale_step", "tare", "contents", "start", "stop")
 _UNITS = {"atmosphere": "Pa", "pressure_step": "Pa", "temperature_step": "K", "hold_time": "s"}
 
 

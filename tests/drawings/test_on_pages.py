@@ -134,14 +134,21 @@ def test_no_other_way_to_set_the_sections_takes_fewer_pages() -> None:
     assert pages(spreading.spread(made, paper)) == min(map(pages, every))
 
 
-@pytest.mark.parametrize("fragment", ["replace-compressor", "purge-and-braze"])
-def test_each_joint_is_drawn_in_the_step_that_heats_it(fragment: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "fragment"),
+    [
+        ("creamery-cooler", "replace-compressor"),
+        ("creamery-cooler", "purge-and-braze"),
+        ("library-heat-pump", "purge-and-braze"),
+    ],
+)
+def test_each_joint_is_drawn_in_the_step_that_leads_gas_past_it(name: str, fragment: str) -> None:
     # Where it costs no page, as here.
-    made = packet("library-heat-pump")
+    made = packet(name)
     at = [one.fragment for one in made.sections].index(fragment)
-    drawn = [block for block in spread("library-heat-pump", "letter")[at] if block.own]
-    heated = [step for step in made.sections[at].steps if step.route]
-    assert [block.steps[0] for block in drawn] == heated
+    drawn = [block for block in spread(name, "letter")[at] if block.own]
+    led = [step for step in made.sections[at].steps if step.route]
+    assert [block.steps[0] for block in drawn] == led
     assert tuple(block.own[0] for block in drawn) == made.sections[at].figures
 
 

@@ -143,6 +143,7 @@ CALLS: dict[Callable[..., Any], dict[str, Any]] = {
     verification.superheat_band: {"dew": 277.0, "least": 4.0, "most": 7.0},
     verification.subcooling_band: {"bubble": 313.0, "least": 4.0, "most": 8.0},
     verification.target_superheat: {"indoor_wet_bulb": 292.6, "outdoor_dry_bulb": 308.0},
+    verification.least_air_flow: {"capacity": 10_000.0, "for_each_ton": 0.165},
     verification.approach: {"liquid_line": 311.0, "entering_air": 308.0},
     verification.sensible_heat: {"flow": 0.57, "difference": 11.0, "pressure": 1e5},
     verification.temperature_split: {"heat": 7600.0, "flow": 0.57, "pressure": 1e5},

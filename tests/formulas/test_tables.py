@@ -28,8 +28,8 @@ CONFIDENCE = {"seen", "secondary", "computed", "memory", "practice"}
 UNITLESS = {"share", "step_share", "factor", "factor_low", "factor_high", "ratio_low"}
 UNITLESS |= {"ratio_high", "ar4", "ar5"}
 SUFFIX = re.compile(
-    r"_(in|psi|kpa|pa|psig|kohm|mohm|ohm|kv|v|w|ft_s|s|f|c|f_diff|nm|lbf_ft|lbf_in|mm|deg|lb_per_ft|lb_per_100|kg_per_100|"
-    r"micron|min|h|l|count|percent|scfh|g_per_mol|kg_per_m3|lb_per_1000ft3|g_per_m3|oz|mg_koh_per_g)$"
+    r"_(in|psi|kpa|pa|psig|kohm|mohm|ohm|kv|v|w|ft_s|s|f|c|f_diff|nm|lbf_ft|lbf_in|mm|deg|lb|lb_per_ft|lb_per_100|kg_per_100|"
+    r"micron|min|h|l|count|percent|scfh|cfm|g_per_mol|kg_per_m3|lb_per_1000ft3|g_per_m3|oz|mg_koh_per_g)$"
 )
 
 
