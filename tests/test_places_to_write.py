@@ -12,8 +12,8 @@ from packets.library_check import steps_of
 from packets.model.procedures import Fragment, Reading, Step
 
 WRITE = re.compile(r"\b(write|note down|write down)\b", re.IGNORECASE)
-# A word of a choice that tells of a leak.
-LEAK = re.compile(r"\bleaks?\b")
+# A word of a choice that tells of a leak, and not of a leak check to come.
+LEAK = re.compile(r"\bleaks?\b(?! check)")
 # Written on the thing itself, or on the record at the packet's end, which has its own boxes.
 ELSEWHERE = re.compile(r"\b(label|log|service record|refrigerant record|tag)\b")
 CATALOG = load(Findings())

@@ -547,4 +547,4 @@ def test_the_printed_verdicts_are_those_of_the_judge(tmp_path: Path) -> None:
     rise = next(one for one in section.steps if one.id.startswith("evacuate/rise@"))
     assert len(rise.readings) == len(step.readings) == 3
     last = [one for one in section.steps if one.table and one.table.worded][-1]
-    assert "phone" in last.table.rows[-1][2]  # type: ignore[union-attr]
+    assert "call" in last.table.rows[-1][2]  # type: ignore[union-attr]
