@@ -195,7 +195,7 @@ THINGS: dict[str, tuple[str, Callable[[Prepared], bool]]] = {
     "expansion valve": (r"expansion valve", lambda d: bool({"txv", "eev"} & _devices(d))),
     "capillary": (r"capillary", lambda d: "capillary" in _devices(d)),
     "crankcase heater": (
-        r"crankcase heater|\bheater (?:on|off)\b|heater-on",
+        r"crankcase heater|\bheater (?:on|off|terminal)\b|heater-on",
         lambda d: _record(d).compressor.crankcase_heater,
     ),
     "drier": (
