@@ -89,6 +89,16 @@ def test_a_circuit_sealed_under_nitrogen_keeps_its_drier_and_is_held_and_evacuat
     assert any(blank.field.endswith("r-leak-at") for blank in step.readings[0])
 
 
+def test_open_ends_are_capped_before_wash_water_is_near_them(tmp_path: Path) -> None:
+    done = made(tmp_path, running("recovered", f", facts: [drier-fresh], {SEALED}"), *COIL)
+    assert done.packet is not None
+    wash = next(s for s in done.packet.sections if s.fragment == "clean-condenser-coil")
+    assert [step.id.partition("@")[0] for step in wash.steps][:2] == [
+        "clean-condenser-coil/open-ends",
+        "clean-condenser-coil/cover",
+    ]
+
+
 @pytest.mark.parametrize(
     ("left", "planned"),
     [
